@@ -1,0 +1,26 @@
+/**
+ * What the instruments of the band can do: strings, tunings, capo and geometry; the left hand's plan and the
+ * right hand's. It knows nothing of songs or of which notes would sound well.
+ */
+export {
+  ARTICULATIONS,
+  type Articulation,
+  INSTRUMENTS,
+  type InstrumentName,
+  STROKE_RULES,
+  STROKES,
+  type Stroke,
+  type StrokeRule,
+} from './names';
+export type {
+  Fingering,
+  HandOptions,
+  HandPlan,
+  NoteToPlan,
+  NoteToStrike,
+  PlanHand,
+  PlannedStroke,
+  PlanStrokes,
+  Setup,
+  StrokeOptions,
+} from './plan';

@@ -1,0 +1,131 @@
+import { z } from 'zod';
+import { ARTICULATIONS, type Articulation, STROKES, type Stroke } from '../instruments';
+import type { Ticks } from '../time';
+
+/**
+ * Where an answer hangs: on a pass and the sung note before the space, or on the pass's start. Words may change
+ * and lines may move; what hangs there stays.
+ */
+export interface Place {
+  readonly passId: string;
+  /** The last sung note before the space; null: the pass's start. */
+  readonly noteId: string | null;
+  /** That note's voice; null at the pass's start. */
+  readonly voiceId: string | null;
+}
+
+export function samePlace(a: Place, b: Place): boolean {
+  return a.passId === b.passId && a.noteId === b.noteId && a.voiceId === b.voiceId;
+}
+
+/** A stretch in ticks from the onset of its place's note (or the pass's start). */
+export interface Extent {
+  readonly from: Ticks;
+  readonly to: Ticks;
+}
+
+export interface FillNote {
+  /** From the onset of the place's note, as `Extent`. */
+  readonly tick: Ticks;
+  readonly ticks: Ticks;
+  /** As sounded. */
+  readonly midi: number;
+  /** Place on the instrument, 1 nearest the floor as it is held. */
+  readonly string: number;
+  /** Counted from the capo (the fifth string of a banjo from its own); 0 is the open string. */
+  readonly fret: number;
+  /** 1 index … 4 little finger; 0 where the string is open. */
+  readonly finger: number;
+  readonly articulation: Articulation;
+  readonly stroke: Stroke | null;
+  /** The rule that gave the stroke, and whether the stroke goes against the player's way. */
+  readonly strokeRule: string | null;
+  readonly exception: boolean;
+}
+
+/** Notes for a space, with what they were made from. */
+export interface Fill {
+  readonly family: string;
+  readonly notes: readonly FillNote[];
+  /** The chords it was made over: ticks as in `Extent`. */
+  readonly chords: readonly { readonly tick: Ticks; readonly symbol: string }[];
+}
+
+/** Who has a space, and with what. Silence is a choice. */
+export type Holding =
+  | { readonly kind: 'fill'; readonly playerId: string; readonly fill: Fill }
+  | { readonly kind: 'ad lib'; readonly playerId: string }
+  | { readonly kind: 'left open' };
+
+/** What somebody settled or proposed for a place, with the extent it was made for. */
+export interface Answer {
+  readonly id: string;
+  readonly place: Place;
+  readonly extent: Extent;
+  readonly holding: Holding;
+  /** The player who said so; null: unknown (brought in from a file). */
+  readonly by: string | null;
+  /** Milliseconds since 1970 by that person's clock: for display and for the stated rule among equals. */
+  readonly at: number;
+}
+
+export interface Vote {
+  readonly proposalId: string;
+  readonly playerId: string;
+  readonly yes: boolean;
+}
+
+export interface Comment {
+  readonly id: string;
+  /** Null: on the song as a whole. */
+  readonly place: Place | null;
+  readonly text: string;
+  readonly by: string | null;
+  readonly at: number;
+}
+
+const id = z.string().min(1).max(80);
+/** Within a hundred bars of the place, either way. */
+const near = z.int().min(-1_000_000).max(1_000_000);
+
+export const placeSchema: z.ZodType<Place> = z.object({
+  passId: id,
+  noteId: id.nullable(),
+  voiceId: id.nullable(),
+});
+const fillNoteSchema: z.ZodType<FillNote> = z.object({
+  tick: near,
+  ticks: z.int().min(1).max(1_000_000),
+  midi: z.int().min(0).max(127),
+  string: z.int().min(1).max(12),
+  fret: z.int().min(0).max(36),
+  finger: z.int().min(0).max(4),
+  articulation: z.enum(ARTICULATIONS),
+  stroke: z.enum(STROKES).nullable(),
+  strokeRule: z.string().max(60).nullable(),
+  exception: z.boolean(),
+});
+export const fillSchema: z.ZodType<Fill> = z.object({
+  family: z.string().max(60),
+  notes: z.array(fillNoteSchema).max(400),
+  chords: z.array(z.object({ tick: near, symbol: z.string().max(60) })).max(100),
+});
+export const answerSchema: z.ZodType<Answer> = z.object({
+  id,
+  place: placeSchema,
+  extent: z.object({ from: near, to: near }),
+  holding: z.discriminatedUnion('kind', [
+    z.object({ kind: z.literal('fill'), playerId: id, fill: fillSchema }),
+    z.object({ kind: z.literal('ad lib'), playerId: id }),
+    z.object({ kind: z.literal('left open') }),
+  ]),
+  by: id.nullable(),
+  at: z.number(),
+});
+export const commentSchema: z.ZodType<Comment> = z.object({
+  id,
+  place: placeSchema.nullable(),
+  text: z.string().max(2000),
+  by: id.nullable(),
+  at: z.number(),
+});

@@ -1,0 +1,46 @@
+import type { Song } from './song';
+
+/**
+ * What must hold in every song value, whatever people did at once; a sentence for each breach.
+ * Ids are unique; notes and chords hang on bars that exist; notes name voices and passes name sections that exist;
+ * a note or chord starts inside its bar.
+ */
+export function checkSong(song: Song): readonly string[] {
+  const breaches: string[] = [];
+  const barTicks = new Map<string, number>();
+  const ids = new Set<string>();
+  const once = (kind: string, id: string) => {
+    const key = `${kind} ${id}`;
+    if (ids.has(key)) breaches.push(`${key} stands twice`);
+    ids.add(key);
+  };
+  for (const section of song.sections) {
+    once('section', section.id);
+    for (const bar of section.bars) {
+      once('bar', bar.id);
+      barTicks.set(bar.id, bar.ticks);
+    }
+  }
+  for (const voice of song.voices) once('voice', voice.id);
+  for (const note of song.notes) {
+    once('note', note.id);
+    if (!ids.has(`voice ${note.voiceId}`)) breaches.push(`note ${note.id} has no voice`);
+    if (note.offset >= (barTicks.get(note.barId) ?? 0))
+      breaches.push(`note ${note.id} is not inside its bar`);
+  }
+  for (const chord of song.chords) {
+    once('chord', chord.id);
+    if (chord.offset >= (barTicks.get(chord.barId) ?? 0))
+      breaches.push(`chord ${chord.id} is not inside its bar`);
+  }
+  for (const pass of song.passes) {
+    once('pass', pass.id);
+    if (!ids.has(`section ${pass.sectionId}`)) breaches.push(`pass ${pass.id} has no section`);
+  }
+  for (const setting of song.settings) once('setting of', setting.playerId);
+  for (const answer of [...song.settled, ...song.proposals]) {
+    once('answer', answer.id);
+    if (answer.extent.to <= answer.extent.from) breaches.push(`answer ${answer.id} has no length`);
+  }
+  return breaches;
+}

@@ -1,0 +1,213 @@
+import { z } from 'zod';
+import { INSTRUMENTS, type InstrumentName, STROKE_RULES, type StrokeRule } from '../instruments';
+import { type Key, MODES } from '../theory';
+import type { Feel, Meter, Ticks } from '../time';
+import { type Answer, answerSchema, type Comment, commentSchema, type Vote } from './fill';
+
+/** Without a tempo mark, songs are read at this many quarter notes a minute, with a warning. */
+export const DEFAULT_TEMPO = 100;
+
+/** A bar as an ordered item of its section. It has its own meter and length, so crooked tunes are no exception. */
+export interface Bar {
+  readonly id: string;
+  readonly meter: Meter;
+  /** Real length: shorter than the meter's for a pickup, any for a crooked bar. */
+  readonly ticks: Ticks;
+  /** True for a bar that leads into the first full bar and is not counted. */
+  readonly pickup: boolean;
+  /** Times through the section in which this bar is played (first and second endings); empty: always. */
+  readonly endings: readonly number[];
+  /** The key from this bar on, where it changes. */
+  readonly key: Key | null;
+  /** Quarter notes a minute from this bar on, where it changes. */
+  readonly tempo: number | null;
+}
+
+export interface Section {
+  readonly id: string;
+  /** `Verse`, `Chorus`, …, as the band calls it. */
+  readonly name: string;
+  readonly bars: readonly Bar[];
+}
+
+export const ROLES = ['lead', 'harmony', 'backup', 'break', 'lay out'] as const;
+/** What a player does in a pass. */
+export type Role = (typeof ROLES)[number];
+
+/** One time through a section, as the roadmap runs it. Passes stand in the order in which they are played. */
+export interface Pass {
+  readonly id: string;
+  readonly sectionId: string;
+  /** Which stanza of the words is sung, from 1; null: nobody sings (a break, a kick-off). */
+  readonly stanza: number | null;
+  /** Which of the section's endings is played, from 1. */
+  readonly ending: number;
+  /** The band's own name for it; empty: made from the section's name and the count. */
+  readonly name: string;
+  /** By player id; a player without a role plays backup. */
+  readonly roles: Readonly<Record<string, Role>>;
+}
+
+export const VOICE_PARTS = ['lead', 'tenor', 'baritone', 'other'] as const;
+export type VoicePart = (typeof VOICE_PARTS)[number];
+
+export interface Voice {
+  readonly id: string;
+  readonly name: string;
+  readonly part: VoicePart;
+  /** Who sings it; null: not said. */
+  readonly playerId: string | null;
+}
+
+export interface Syllable {
+  readonly text: string;
+  /** True where the word goes on with the next syllable (a hyphen is written). */
+  readonly joins: boolean;
+  /** True for the last syllable of a line of words as they were written. */
+  readonly endsLine: boolean;
+}
+
+/** A sung note: it hangs on a bar, so that a bar put in elsewhere does not move it. Tied notes are one. */
+export interface SungNote {
+  readonly id: string;
+  readonly voiceId: string;
+  readonly barId: string;
+  /** Ticks from its bar's start. */
+  readonly offset: Ticks;
+  /** Length as sung, over barlines too. */
+  readonly ticks: Ticks;
+  readonly midi: number;
+  /** By stanza, the first first; null where the syllable before is held, or there are no words. */
+  readonly syllables: readonly (Syllable | null)[];
+  /** True where a breath or phrase end is written after it. */
+  readonly breath: boolean;
+  readonly fermata: boolean;
+}
+
+/** A chord symbol, kept as written even where nobody can read it; it holds until the next. */
+export interface ChordMark {
+  readonly id: string;
+  readonly barId: string;
+  readonly offset: Ticks;
+  readonly symbol: string;
+}
+
+/** How a player plays this song. The capo belongs to the player in this song, not to the player. */
+export interface PlayerSetting {
+  readonly playerId: string;
+  readonly instrument: InstrumentName;
+  readonly tuning: string;
+  readonly capo: number;
+  /** A banjo's fifth string, raised by this many frets; null: by as many as the capo. */
+  readonly fifthCapo: number | null;
+  /** Null: as the player plays in general. */
+  readonly rule: StrokeRule | null;
+}
+
+export interface Song {
+  readonly id: string;
+  readonly title: string;
+  readonly key: Key;
+  /** Quarter notes a minute; null: not said, and taken as `DEFAULT_TEMPO`. */
+  readonly tempo: number | null;
+  readonly feel: Feel;
+  readonly sections: readonly Section[];
+  readonly passes: readonly Pass[];
+  /** The top voice first. */
+  readonly voices: readonly Voice[];
+  readonly notes: readonly SungNote[];
+  readonly chords: readonly ChordMark[];
+  readonly settings: readonly PlayerSetting[];
+  /** What the band has settled, in time order; where several answer one place, the last one stands. */
+  readonly settled: readonly Answer[];
+  readonly proposals: readonly Answer[];
+  readonly votes: readonly Vote[];
+  readonly comments: readonly Comment[];
+}
+
+const text = (most: number) => z.string().max(most);
+const id = z.string().min(1).max(80);
+const ticks = z.int().min(0).max(10_000_000);
+
+export const meterSchema: z.ZodType<Meter> = z.object({
+  count: z.int().min(1).max(64),
+  unit: z.literal([1, 2, 4, 8, 16, 32]),
+});
+export const keySchema: z.ZodType<Key> = z.object({
+  tonic: z.string().regex(/^[A-G](#|b)?$/),
+  mode: z.enum(MODES),
+});
+export const tempoSchema = z.number().min(10).max(600);
+export const feelSchema: z.ZodType<Feel> = z.object({ ratio: z.number().min(1).max(4) });
+
+export const barSchema: z.ZodType<Bar> = z.object({
+  id,
+  meter: meterSchema,
+  ticks: ticks.min(1),
+  pickup: z.boolean(),
+  endings: z.array(z.int().min(1).max(99)).max(20),
+  key: keySchema.nullable(),
+  tempo: tempoSchema.nullable(),
+});
+export const syllableSchema: z.ZodType<Syllable> = z.object({
+  text: text(200),
+  joins: z.boolean(),
+  endsLine: z.boolean(),
+});
+export const sungNoteSchema: z.ZodType<SungNote> = z.object({
+  id,
+  voiceId: id,
+  barId: id,
+  offset: ticks,
+  ticks: ticks.min(1),
+  midi: z.int().min(0).max(127),
+  syllables: z.array(syllableSchema.nullable()).max(60),
+  breath: z.boolean(),
+  fermata: z.boolean(),
+});
+export const chordMarkSchema: z.ZodType<ChordMark> = z.object({
+  id,
+  barId: id,
+  offset: ticks,
+  symbol: text(60),
+});
+export const roleSchema = z.enum(ROLES);
+export const passSchema: z.ZodType<Pass> = z.object({
+  id,
+  sectionId: id,
+  stanza: z.int().min(1).max(60).nullable(),
+  ending: z.int().min(1).max(99),
+  name: text(80),
+  roles: z.record(id, roleSchema),
+});
+export const voiceSchema: z.ZodType<Voice> = z.object({
+  id,
+  name: text(80),
+  part: z.enum(VOICE_PARTS),
+  playerId: id.nullable(),
+});
+export const settingSchema: z.ZodType<PlayerSetting> = z.object({
+  playerId: id,
+  instrument: z.enum(INSTRUMENTS),
+  tuning: text(40),
+  capo: z.int().min(0).max(11),
+  fifthCapo: z.int().min(0).max(11).nullable(),
+  rule: z.enum(STROKE_RULES).nullable(),
+});
+export const songSchema: z.ZodType<Song> = z.object({
+  id,
+  title: text(200),
+  key: keySchema,
+  tempo: tempoSchema.nullable(),
+  feel: feelSchema,
+  sections: z.array(z.object({ id, name: text(80), bars: z.array(barSchema) })),
+  passes: z.array(passSchema),
+  voices: z.array(voiceSchema),
+  notes: z.array(sungNoteSchema),
+  chords: z.array(chordMarkSchema),
+  settings: z.array(settingSchema),
+  settled: z.array(answerSchema),
+  proposals: z.array(answerSchema),
+  votes: z.array(z.object({ proposalId: id, playerId: id, yes: z.boolean() })),
+  comments: z.array(commentSchema),
+});
