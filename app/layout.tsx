@@ -1,0 +1,41 @@
+import '@fontsource-variable/literata/wght.css';
+import '@fontsource-variable/literata/wght-italic.css';
+import '@fontsource-variable/source-sans-3/wght.css';
+import '@vexflow-fonts/bravura/index.css';
+import './globals.css';
+import type { Metadata, Viewport } from 'next';
+import type { ReactNode } from 'react';
+
+export const metadata: Metadata = {
+  title: { default: 'Breathmark', template: '%s · Breathmark' },
+  description:
+    'A shared board on which an acoustic string band works out who plays what where the singer rests.',
+  referrer: 'no-referrer',
+  robots: { index: false, follow: false },
+};
+
+export const viewport: Viewport = {
+  width: 'device-width',
+  initialScale: 1,
+  colorScheme: 'light dark',
+  themeColor: [
+    { media: '(prefers-color-scheme: light)', color: '#faf6ee' },
+    { media: '(prefers-color-scheme: dark)', color: '#14110d' },
+  ],
+};
+
+export default function Layout({ children }: { children: ReactNode }) {
+  return (
+    <html lang="en">
+      <body>
+        <a
+          href="#text"
+          className="plain no-print absolute left-2 top-2 z-10 -translate-y-20 bg-paper px-3 py-2 underline focus:translate-y-0"
+        >
+          Go to the text of the page
+        </a>
+        {children}
+      </body>
+    </html>
+  );
+}
