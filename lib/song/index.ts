@@ -4,7 +4,17 @@
  * people decided; their schemas (zod) read them from outside. Also the song laid along time.
  * It knows nothing of how values are stored or shared, and computes no answers.
  */
-export { type Band, bandSchema, type Player, type SetEntry, type SetList, type SongEntry } from './band';
+export {
+  type Band,
+  bandSchema,
+  type Player,
+  playerSchema,
+  type SetEntry,
+  type SetList,
+  type SongEntry,
+  setEntrySchema,
+  songEntrySchema,
+} from './band';
 export {
   type Answer,
   answerSchema,
@@ -16,33 +26,43 @@ export {
   fillSchema,
   type Holding,
   type Place,
+  placeSchema,
   samePlace,
   type Vote,
 } from './fill';
 export { checkSong } from './invariants';
 export {
   type Bar,
+  barSchema,
   type ChordMark,
   chordMarkSchema,
   DEFAULT_TEMPO,
+  feelSchema,
+  keySchema,
   type Pass,
   type PlayerSetting,
+  passSchema,
   ROLES,
   type Role,
+  roleSchema,
   type Section,
   type Song,
   type SungNote,
   type Syllable,
+  settingSchema,
   songSchema,
   sungNoteSchema,
   syllableSchema,
+  tempoSchema,
   type Voice,
   type VoicePart,
+  voiceSchema,
 } from './song';
 export {
   type PlacedBar,
   type PlacedChord,
   type PlacedNote,
+  type PlacedPass,
   roadmapTimeline,
   soundingVoices,
   Timeline,

@@ -1,5 +1,10 @@
 /**
  * Sung notes to phrases, phrases to spaces: where the singer breathes, how long, and what is held over it.
- * It does not know who could play there.
+ * `phrasesAndSpaces` gives both; `findPhrases` and `findSpaces` give one; `spaceAt` finds the space that an answer
+ * belongs to. It does not know who could play there, or what.
  */
+export { BeatClock } from './clock';
+export { findPhrases, leadVoice, wordsOf } from './phrases';
+export { notePlace, spaceAt, startPlace, tickOfPlace, WRITTEN } from './place';
+export { DEFAULT_SPACE_OPTIONS, findSpaces, phrasesAndSpaces } from './spaces';
 export { type Phrase, SPACE_KINDS, type Space, type SpaceKind, type SpaceOptions } from './types';
