@@ -24,3 +24,19 @@ export type {
   Setup,
   StrokeOptions,
 } from './plan';
+export {
+  betweenFretsMillimetres,
+  fretMillimetres,
+  type OpenString,
+  openStrings,
+  type Place,
+  placeMillimetres,
+  placesOf,
+  plainSetup,
+  rangeOf,
+  tuningsOf,
+  writtenMidi,
+} from './setup';
+export { markStrokes, planStrokes, strokesForFigure } from './strokes';
+export { isStruck } from './struck';
+export { DEFAULT_SPAN_MILLIMETRES, INSTRUMENT_FACTS, type InstrumentFacts, type Tuning } from './tunings';

@@ -54,6 +54,8 @@ export type PlanHand = (notes: readonly NoteToPlan[], options: HandOptions) => R
 /** A note as the right hand sees it: which string, when, and whether it is struck at all. */
 export interface NoteToStrike {
   readonly tick: Ticks;
+  /** How long it is written, so that a silence after it can be told; left out: until the next note, a beat at most. */
+  readonly ticks?: Ticks;
   readonly string: number;
   readonly articulation: Articulation;
   /** True for notes of a run, which alternate whatever the player's way with rolls. */
