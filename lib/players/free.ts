@@ -110,6 +110,7 @@ function whyFree(
   if (role === 'break' && space.kind === 'instrumental') return say('break', 'takes the break here');
   if (space.kind === 'instrumental' && placed?.pass) return say('no holder', 'nobody has the break yet');
   if (hasOthers) return say('time', 'there is time enough for a fill');
+  if (sings && !space.before) return say('rests', 'does not sing again');
   if (sings) return say('rests', `does not sing again before ${whenSaid(clock, space.endTick)}`);
   return say('backup', placed?.pass ? 'plays backup here' : 'does not sing here');
 }

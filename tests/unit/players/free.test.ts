@@ -58,7 +58,7 @@ const verse = (notes: string, tenor?: string) => ({
 
 describe('whoIsFree', () => {
   it('lets a singer take a space that leaves time to come back, and no shorter one', () => {
-    const timeline = writtenTimeline(tinySong([verse('1 1 1 z5 1 1 1 1 1 1 z2 1 1')]));
+    const timeline = writtenTimeline(tinySong([verse('1 1 1 z5 1 1 1 1 1 1 z2 1 1 1 1')]));
     const context = contextOf(timeline, [player('ann', { sings: 'lead' }), player('bo')]);
     expect(said(context)).toEqual([
       ['ann + there is time enough for a fill; sings lead again from bar 3', 'bo + does not sing here'],
@@ -124,7 +124,7 @@ describe('whoIsFree', () => {
   });
 
   it('knows the other fills of a player, but not the one that stands on the space itself', () => {
-    const song = tinySong([verse('1 1 1 z5 1 1 1 1 1 1 z6 1 1')]);
+    const song = tinySong([verse('1 1 1 z5 1 1 1 1 1 1 z6 1 1 1 1')]);
     const timeline = writtenTimeline(song);
     const answers = [adLib(song, 's1v1n3', 'ann', [1, 6]), adLib(song, 's1v1n9', 'bo', [1, 7])];
     const context = contextOf(timeline, [player('ann'), player('bo')], answers);
@@ -144,7 +144,7 @@ describe('whoIsFree', () => {
   });
 
   it('lets the last answer for a place stand', () => {
-    const song = tinySong([verse('1 1 1 z5 1 1 1 1 1 1 z6 1 1')]);
+    const song = tinySong([verse('1 1 1 z5 1 1 1 1 1 1 z6 1 1 1 1')]);
     const context = contextOf(
       writtenTimeline(song),
       [player('ann')],
