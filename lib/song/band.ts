@@ -59,17 +59,19 @@ export const playerSchema: z.ZodType<Player> = z.object({
   spanMillimetres: z.number().min(40).max(300).nullable(),
   ink: z.int().min(0).max(7),
 });
+export const songEntrySchema: z.ZodType<SongEntry> = z.object({ id, title: z.string().max(200) });
+export const setEntrySchema: z.ZodType<SetEntry> = z.object({ id, songId: id, note: z.string().max(500) });
 export const bandSchema: z.ZodType<Band> = z.object({
   id,
   name: z.string().max(120),
   players: z.array(playerSchema).max(60),
-  songs: z.array(z.object({ id, title: z.string().max(200) })),
+  songs: z.array(songEntrySchema),
   sets: z.array(
     z.object({
       id,
       name: z.string().max(120),
       targetSeconds: z.number().min(0).nullable(),
-      entries: z.array(z.object({ id, songId: id, note: z.string().max(500) })),
+      entries: z.array(setEntrySchema),
     }),
   ),
 });

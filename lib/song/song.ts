@@ -118,8 +118,12 @@ export interface Song {
   readonly notes: readonly SungNote[];
   readonly chords: readonly ChordMark[];
   readonly settings: readonly PlayerSetting[];
-  /** What the band has settled, in time order; where several answer one place, the last one stands. */
+  /** What the band has settled, in time order (then by id): one answer for a place, the one that stands. */
   readonly settled: readonly Answer[];
+  /**
+   * What was put forward, in time order (then by id). Where two people settled one place at once, the answer with the later
+   * `at` stands (ties: the greater id) and the other one is here, so that nothing that was said is lost.
+   */
   readonly proposals: readonly Answer[];
   readonly votes: readonly Vote[];
   readonly comments: readonly Comment[];

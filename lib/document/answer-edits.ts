@@ -1,0 +1,147 @@
+import { fail, type Result } from '../base';
+import {
+  type Answer,
+  answerSchema,
+  commentSchema,
+  type Extent,
+  type Holding,
+  type Place,
+  samePlace,
+} from '../song';
+import { badInput, type Done, Editor, missing } from './editor';
+import { joinKey, mapOf } from './layout';
+import { storedWhole } from './seed';
+import { placeKey, standing } from './settled';
+import { readAnswer } from './song-items';
+
+/** Edits of what the band says about its spaces: settled answers, proposals, votes, comments. */
+export class AnswerEdits extends Editor {
+  /** Settles a place; the live answers that this person sees there give way to it. Gives the answer's id. */
+  settle(place: Place, extent: Extent, holding: Holding): Result<string> {
+    return this.#answer('settled', 'settling a space', { place, extent, holding });
+  }
+
+  /** Settles a place with what was proposed for it; the proposal is then settled and no proposal any more. */
+  settleProposal(proposalId: string): Result<string> {
+    const proposal = this.#proposal(proposalId);
+    if (!proposal) return missing('settling a proposal', proposalId);
+    return this.#answer('settled', 'settling a proposal', proposal, () =>
+      this.steps.put('proposals', proposalId, undefined),
+    );
+  }
+
+  /** Takes back every settled answer of a place: it is unclaimed again. */
+  unsettle(place: Place): Done {
+    return this.edit('taking back what was settled', () => {
+      this.#withdrawAt(place);
+      return null;
+    });
+  }
+
+  /** Puts an answer forward for the band's votes. Gives its id. */
+  propose(place: Place, extent: Extent, holding: Holding): Result<string> {
+    return this.#answer('proposals', 'a proposal', { place, extent, holding });
+  }
+
+  /** Takes back a proposal, or an answer that was settled at the same time as the one that stands. */
+  withdrawProposal(proposalId: string): Done {
+    const settled = standing(this.#settled());
+    const name = settled.overruled.some(({ id }) => id === proposalId) ? 'settled' : 'proposals';
+    if (!mapOf(this.doc, name).has(proposalId)) return missing('withdrawing a proposal', proposalId);
+    return this.edit('withdrawing a proposal', () => {
+      this.steps.put(name, proposalId, undefined);
+      return null;
+    });
+  }
+
+  /** This person's vote; null takes it back. */
+  vote(proposalId: string, yes: boolean | null): Done {
+    const { by } = this;
+    if (by === null) return fail('A vote needs a name', 'votes', 'Say which player you are, then vote');
+    if (!this.#proposal(proposalId)) return missing('a vote', proposalId);
+    return this.edit('a vote', () => {
+      this.steps.put('votes', joinKey(proposalId, by), yes ?? undefined);
+      return null;
+    });
+  }
+
+  /** @param place null: on the song as a whole. Gives the comment's id. */
+  comment(place: Place | null, text: string): Result<string> {
+    const comment = { id: this.makeId(), place, text: text.trim(), by: this.by, at: this.now() };
+    const parsed = commentSchema.safeParse(comment);
+    if (!parsed.success) return badInput('the comment', parsed.error);
+    if (comment.text === '') return fail('The comment is empty', 'comments', 'Write something first');
+    return this.edit('a comment', () => {
+      this.steps.put('comments', comment.id, storedWhole(parsed.data));
+      return comment.id;
+    });
+  }
+
+  removeComment(commentId: string): Done {
+    if (!mapOf(this.doc, 'comments').has(commentId)) return missing('removing a comment', commentId);
+    return this.edit('removing a comment', () => {
+      this.steps.put('comments', commentId, undefined);
+      return null;
+    });
+  }
+
+  #answer(
+    name: 'settled' | 'proposals',
+    label: string,
+    said: Pick<Answer, 'place' | 'extent' | 'holding'>,
+    also: () => void = () => {},
+  ): Result<string> {
+    const { place, extent, holding } = said;
+    const parsed = answerSchema.safeParse({
+      id: this.makeId(),
+      place,
+      extent,
+      holding,
+      by: this.by,
+      at: this.now(),
+    });
+    if (!parsed.success) return badInput('the answer', parsed.error);
+    if (extent.to <= extent.from) {
+      return fail(
+        'The space has no length',
+        `from ${extent.from} to ${extent.to}`,
+        'Choose a space that is longer than nothing',
+      );
+    }
+    return this.edit(label, () => {
+      if (name === 'settled') this.#withdrawAt(place);
+      this.steps.put(name, parsed.data.id, storedWhole(parsed.data));
+      also();
+      return parsed.data.id;
+    });
+  }
+
+  /** What is taken back here returns by undo only while nobody else has settled the place. */
+  #withdrawAt(place: Place): void {
+    const there = this.#settled().filter((answer) => samePlace(answer.place, place));
+    const gone = new Set(there.map(({ id }) => id));
+    const mayReturn = () =>
+      this.#settled().every((answer) => placeKey(answer.place) !== placeKey(place) || gone.has(answer.id));
+    for (const id of gone) this.steps.put('settled', id, undefined, mayReturn);
+  }
+
+  #settled(): readonly Answer[] {
+    return this.#read('settled');
+  }
+
+  #proposal(id: string): Answer | undefined {
+    return (
+      this.#read('proposals').find((answer) => answer.id === id) ??
+      standing(this.#settled()).overruled.find((answer) => answer.id === id)
+    );
+  }
+
+  #read(name: 'settled' | 'proposals'): readonly Answer[] {
+    const answers: Answer[] = [];
+    for (const [id, raw] of mapOf(this.doc, name)) {
+      const read = readAnswer(raw, id);
+      if (typeof read === 'object') answers.push(read.value);
+    }
+    return answers;
+  }
+}

@@ -1,0 +1,170 @@
+import type * as Y from 'yjs';
+import { z } from 'zod';
+import { fail, type Result } from '../base';
+import { type Player, playerSchema, type SongEntry, setEntrySchema, songEntrySchema } from '../song';
+import { readPlayer } from './band-reader';
+import { badInput, type Done, Editor, type EditorOptions, missing } from './editor';
+import { BAND_MAPS, BAND_VERSION, itemOf } from './layout';
+import { playerFields } from './seed';
+
+const nameSchema = z.string().trim().min(1).max(120);
+const secondsSchema = z.number().min(0).nullable();
+const noteSchema = z.string().max(500);
+
+/** Every edit of a band, on behalf of one person. Undo, redo and refusals: see `Editor`. */
+export class BandEdits extends Editor {
+  constructor(doc: Y.Doc, options: EditorOptions) {
+    super(doc, options, BAND_VERSION, BAND_MAPS);
+  }
+
+  rename(name: string): Done {
+    return this.setMeta('name', nameSchema, name);
+  }
+
+  /** Gives the new player's id. */
+  addPlayer(fields: Omit<Player, 'id'>): Result<string> {
+    const parsed = playerSchema.safeParse({ ...fields, id: this.makeId() });
+    if (!parsed.success) return badInput('the player', parsed.error);
+    const others = this.ordered('players');
+    if (others.length >= 60)
+      return fail('The band has 60 players', 'players', 'Remove one who does not play any more');
+    return this.edit('a new player', () => {
+      this.makeAt('players', parsed.data.id, playerFields(parsed.data), others, others.length);
+      return parsed.data.id;
+    });
+  }
+
+  setPlayer(playerId: string, fields: Partial<Omit<Player, 'id'>>): Done {
+    const live = this.live('players', playerId);
+    const before = live ? readPlayer(live, playerId) : null;
+    if (before === null || typeof before !== 'object') return missing('a player', playerId);
+    const after = playerSchema.safeParse({ ...before.value.value, ...fields, id: playerId });
+    if (!after.success) return badInput('the player', after.error);
+    const stored = playerFields(after.data);
+    const keys = Object.keys(fields).filter((key) => key !== 'id');
+    return this.setFields(
+      'a player',
+      'players',
+      playerId,
+      Object.fromEntries(keys.map((key) => [key, stored[key]])),
+    );
+  }
+
+  /** What the player said and settled in songs stays. */
+  removePlayer(playerId: string): Done {
+    return this.remove('removing a player', 'players', playerId);
+  }
+
+  /** @param toIndex where the player stands afterwards, from 0 */
+  movePlayer(playerId: string, toIndex: number): Done {
+    return this.moveAt('moving a player', 'players', playerId, this.ordered('players'), toIndex);
+  }
+
+  /** Adds a song to the band's list, or brings back one that was removed from it. */
+  addSong(entry: SongEntry): Done {
+    const parsed = songEntrySchema.safeParse(entry);
+    if (!parsed.success) return badInput('the song', parsed.error);
+    if (this.live('songs', entry.id))
+      return fail('The song is in the list already', entry.id, 'Open it there');
+    const others = this.ordered('songs');
+    return this.edit('a new song', () => {
+      if (itemOf(this.doc, 'songs', entry.id)) {
+        this.steps.putIn('songs', entry.id, 'removed', undefined);
+        this.steps.putIn('songs', entry.id, 'title', entry.title);
+      } else {
+        this.makeAt('songs', entry.id, { title: entry.title }, others, others.length);
+      }
+      return null;
+    });
+  }
+
+  renameSong(songId: string, title: string): Done {
+    return this.checked(z.string().max(200), title, 'the title', (checked) =>
+      this.setFields('a song’s title', 'songs', songId, { title: checked }),
+    );
+  }
+
+  moveSong(songId: string, toIndex: number): Done {
+    return this.moveAt('moving a song', 'songs', songId, this.ordered('songs'), toIndex);
+  }
+
+  /** The song's own document stays; sets do not show it. */
+  removeSong(songId: string): Done {
+    return this.remove('removing a song', 'songs', songId);
+  }
+
+  /** Gives the new set's id. */
+  addSet(name: string, targetSeconds: number | null = null): Result<string> {
+    const parsed = nameSchema.safeParse(name);
+    if (!parsed.success) return badInput('the name', parsed.error);
+    const seconds = secondsSchema.safeParse(targetSeconds);
+    if (!seconds.success) return badInput('the time', seconds.error);
+    const id = this.makeId();
+    const others = this.ordered('sets');
+    return this.edit('a new set', () => {
+      const fields = targetSeconds === null ? {} : { targetSeconds };
+      this.makeAt('sets', id, { name: parsed.data, ...fields }, others, others.length);
+      return id;
+    });
+  }
+
+  renameSet(setId: string, name: string): Done {
+    return this.checked(nameSchema, name, 'the name', (checked) =>
+      this.setFields('a set’s name', 'sets', setId, { name: checked }),
+    );
+  }
+
+  /** The time promised, in seconds; null: not said. */
+  setTarget(setId: string, seconds: number | null): Done {
+    return this.checked(secondsSchema, seconds, 'the time', (checked) =>
+      this.setFields('a set’s time', 'sets', setId, { targetSeconds: checked ?? undefined }),
+    );
+  }
+
+  moveSet(setId: string, toIndex: number): Done {
+    return this.moveAt('moving a set', 'sets', setId, this.ordered('sets'), toIndex);
+  }
+
+  removeSet(setId: string): Done {
+    return this.remove('removing a set', 'sets', setId);
+  }
+
+  /** @param toIndex among the set's entries; left out: at the end. Gives the entry's id. */
+  addToSet(setId: string, songId: string, toIndex?: number): Result<string> {
+    const entry = setEntrySchema.safeParse({ id: this.makeId(), songId, note: '' });
+    if (!entry.success) return badInput('the song', entry.error);
+    if (!this.live('sets', setId)) return missing('a song in a set', setId);
+    if (!this.live('songs', songId)) return missing('a song in a set', songId);
+    const others = this.#entries(setId);
+    const { id } = entry.data;
+    return this.edit('a song in a set', () => {
+      this.makeAt('entries', id, { setId, songId }, others, toIndex ?? others.length);
+      return id;
+    });
+  }
+
+  /** @param toIndex where the entry stands in its set afterwards, from 0 */
+  moveInSet(entryId: string, toIndex: number): Done {
+    const setId = this.live('entries', entryId)?.get('setId');
+    return this.moveAt('moving a song in a set', 'entries', entryId, this.#entries(setId), toIndex);
+  }
+
+  removeFromSet(entryId: string): Done {
+    return this.remove('removing a song from a set', 'entries', entryId);
+  }
+
+  /** What is to be said or done there, in the band's words. */
+  setEntryNote(entryId: string, note: string): Done {
+    return this.checked(noteSchema, note, 'the note', (checked) =>
+      this.setFields('a note in a set', 'entries', entryId, { note: checked === '' ? undefined : checked }),
+    );
+  }
+
+  /** The entries that are shown: those whose song is in the band's list. */
+  #entries(setId: unknown) {
+    return this.ordered(
+      'entries',
+      (fields) => fields.get('setId') === setId && this.live('songs', String(fields.get('songId'))) !== null,
+    );
+  }
+}

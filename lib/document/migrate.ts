@@ -1,0 +1,49 @@
+import type * as Y from 'yjs';
+import { BAND_VERSION, type DocumentKind, kindOf, mapOf, SONG_VERSION, versionOf } from './layout';
+
+/** From one version to the next. It only adds: a page of the version before can still read what it knew. */
+export interface Migration {
+  readonly from: number;
+  /** What it adds, in a line. */
+  readonly adds: string;
+  readonly run: (doc: Y.Doc) => void;
+}
+
+export interface Migrated {
+  /** 0 where nothing has been put into the document yet. */
+  readonly from: number;
+  readonly to: number;
+  readonly changed: boolean;
+}
+
+/** Marks the transactions of migrations. */
+export const MIGRATION = 'migration';
+
+/** For each kind, the migration from version n at place n - 1. A new version is a new row. */
+export const MIGRATIONS: Readonly<Record<DocumentKind, readonly Migration[]>> = { song: [], band: [] };
+
+/**
+ * Brings a document up to this program's version, in one transaction. Called by the server only, when it loads the document and
+ * before anybody is sent it. A newer document is left as it is, and so is one without a kind or version.
+ */
+export function migrate(doc: Y.Doc): Migrated {
+  const kind = kindOf(doc);
+  if (kind === null) return { from: 0, to: 0, changed: false };
+  return migrateBy(doc, MIGRATIONS[kind], kind === 'song' ? SONG_VERSION : BAND_VERSION);
+}
+
+/** As `migrate`, by a given table. */
+export function migrateBy(doc: Y.Doc, table: readonly Migration[], to: number): Migrated {
+  const from = versionOf(doc);
+  if (from === null) return { from: 0, to: 0, changed: false };
+  if (from >= to) return { from, to: from, changed: false };
+  doc.transact(() => {
+    for (let version = from; version < to; version++) {
+      const step = table.find((migration) => migration.from === version);
+      if (!step) throw new Error(`no migration from version ${version}`);
+      step.run(doc);
+    }
+    mapOf(doc, 'meta').set('version', to);
+  }, MIGRATION);
+  return { from, to, changed: true };
+}

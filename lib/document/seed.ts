@@ -1,0 +1,154 @@
+import * as Y from 'yjs';
+import { itemAt } from '../base';
+import type { Band, Bar, Pass, Player, Song, SungNote, Syllable } from '../song';
+import { BAND_VERSION, type Fields, joinKey, type MapName, mapOf, roleKey, SONG_VERSION } from './layout';
+import { firstPositions } from './order';
+
+/** A value without its id, and without the fields that have their usual value: documents stay small. */
+function leaving(value: object, usual: Fields): Fields {
+  const kept = Object.entries(value).filter(([key, field]) => key !== 'id' && field !== usual[key]);
+  return Object.fromEntries(kept);
+}
+
+export const barFields = (bar: Partial<Bar>): Fields => {
+  const { endings, ...rest } = bar;
+  const fields = leaving(rest, { pickup: false, key: null, tempo: null });
+  return endings && endings.length > 0 ? { ...fields, endings: [...endings] } : fields;
+};
+
+export function passFields(pass: Omit<Pass, 'id'>): Fields {
+  const { roles, ...rest } = pass;
+  const fields: Record<string, unknown> = { ...leaving(rest, { ending: 1, name: '' }) };
+  for (const [playerId, role] of Object.entries(roles)) fields[roleKey(playerId)] = role;
+  return fields;
+}
+
+/** A note as it is stored: without its words, which are kept apart. */
+export function storedNote(note: SungNote): Fields {
+  const { syllables: _words, ...rest } = note;
+  return leaving(rest, { breath: false, fermata: false });
+}
+
+export const storedSyllable = (syllable: Syllable): Fields =>
+  leaving(syllable, { joins: false, endsLine: false });
+
+export const playerFields = (player: Partial<Player>): Fields =>
+  leaving(player, { comfortEighthsPerMinute: null, spanMillimetres: null });
+
+/** A value by its id, as one JSON value. */
+export const storedWhole = (value: { readonly id: string }): Fields => leaving(value, {});
+
+/**
+ * Writes a document in one transaction under a client id of its own, and gives a document that holds it and goes on
+ * under another. With a given client id the same value gives the same bytes.
+ */
+function seeded(clientId: number | undefined, write: (put: Put) => void): Y.Doc {
+  const seed = new Y.Doc();
+  if (clientId !== undefined) seed.clientID = clientId;
+  seed.transact(() =>
+    write({
+      value: (name, key, value) => mapOf(seed, name).set(key, value),
+      item: (name, id, fields) => mapOf(seed, name).set(id, new Y.Map(Object.entries(fields))),
+    }),
+  );
+  const doc = new Y.Doc();
+  Y.applyUpdate(doc, Y.encodeStateAsUpdate(seed));
+  seed.destroy();
+  return doc;
+}
+
+interface Put {
+  readonly value: (name: MapName, key: string, value: unknown) => void;
+  readonly item: (name: MapName, id: string, fields: Fields) => void;
+}
+
+/** Every item with its place in a new order. */
+function inOrder<T>(items: readonly T[], put: (item: T, position: string) => void): void {
+  const positions = firstPositions(items.length);
+  items.forEach((item, i) => {
+    put(item, itemAt(positions, i));
+  });
+}
+
+/**
+ * A new document that holds a song. Only the server makes one, once for each song.
+ *
+ * @param clientId for the same bytes every time (stored samples); left out, Yjs picks one
+ */
+export function newSongDocument(song: Song, clientId?: number): Y.Doc {
+  return seeded(clientId, (put) => {
+    const { id, title, key, tempo, feel } = song;
+    for (const [field, value] of Object.entries({
+      kind: 'song',
+      version: SONG_VERSION,
+      id,
+      title,
+      key,
+      tempo,
+      feel,
+    })) {
+      put.value('meta', field, value);
+    }
+    inOrder(song.sections, (section, position) => {
+      put.item('sections', section.id, { name: section.name, position });
+      inOrder(section.bars, (bar, place) => {
+        put.item('bars', bar.id, { sectionId: section.id, position: place, ...barFields(bar) });
+      });
+    });
+    inOrder(song.voices, (voice, position) => {
+      put.item('voices', voice.id, { position, ...storedWhole(voice) });
+    });
+    inOrder(song.passes, (pass, position) => {
+      put.item('passes', pass.id, { position, ...passFields(pass) });
+    });
+    for (const note of song.notes) {
+      put.value('notes', note.id, storedNote(note));
+      note.syllables.forEach((syllable, i) => {
+        if (syllable) put.value('words', joinKey(note.id, String(i + 1)), storedSyllable(syllable));
+      });
+    }
+    for (const chord of song.chords) put.value('chords', chord.id, storedWhole(chord));
+    for (const { playerId, ...fields } of song.settings) {
+      for (const [field, value] of Object.entries(fields))
+        put.value('settings', joinKey(playerId, field), value);
+    }
+    for (const answer of song.settled) put.value('settled', answer.id, storedWhole(answer));
+    for (const answer of song.proposals) put.value('proposals', answer.id, storedWhole(answer));
+    for (const vote of song.votes) put.value('votes', joinKey(vote.proposalId, vote.playerId), vote.yes);
+    for (const comment of song.comments) put.value('comments', comment.id, storedWhole(comment));
+  });
+}
+
+/** A new document that holds a band; as `newSongDocument`. */
+export function newBandDocument(band: Band, clientId?: number): Y.Doc {
+  return seeded(clientId, (put) => {
+    for (const [field, value] of Object.entries({
+      kind: 'band',
+      version: BAND_VERSION,
+      id: band.id,
+      name: band.name,
+    })) {
+      put.value('meta', field, value);
+    }
+    inOrder(band.players, (player, position) => {
+      put.item('players', player.id, { position, ...playerFields(player) });
+    });
+    inOrder(band.songs, (song, position) => {
+      put.item('songs', song.id, { position, title: song.title });
+    });
+    inOrder(band.sets, (set, position) => {
+      put.item('sets', set.id, {
+        position,
+        name: set.name,
+        ...leaving({ targetSeconds: set.targetSeconds }, { targetSeconds: null }),
+      });
+      inOrder(set.entries, (entry, place) => {
+        put.item('entries', entry.id, {
+          setId: set.id,
+          position: place,
+          ...leaving({ songId: entry.songId, note: entry.note }, { note: '' }),
+        });
+      });
+    });
+  });
+}

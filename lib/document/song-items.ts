@@ -1,0 +1,109 @@
+import { z } from 'zod';
+import {
+  type Answer,
+  answerSchema,
+  type Bar,
+  barSchema,
+  type ChordMark,
+  type Comment,
+  chordMarkSchema,
+  commentSchema,
+  type Pass,
+  passSchema,
+  type Section,
+  type SungNote,
+  type Syllable,
+  sungNoteSchema,
+  syllableSchema,
+  type Voice,
+  voiceSchema,
+} from '../song';
+import { type Fields, playerOfRole, splitKey } from './layout';
+import { isPosition, type Ordered } from './order';
+import { fieldsOf, type Read, whole } from './shelf';
+
+/** An item of an order that people change, with its value. */
+export interface Placed<T> extends Ordered {
+  readonly value: T;
+}
+export interface PlacedInSection<T> extends Placed<T> {
+  readonly sectionId: string;
+}
+export interface Word {
+  readonly noteId: string;
+  /** From 1. */
+  readonly stanza: number;
+  readonly syllable: Syllable;
+}
+
+/** Reads one item with a place in an order, from its fields. */
+export function placed<T>(raw: unknown, id: string, read: (fields: Fields) => Read<T>): Read<Placed<T>> {
+  const fields = fieldsOf(raw);
+  if (!fields) return 'broken';
+  if (fields.removed === true) return 'removed';
+  const position = fields.position;
+  if (!isPosition(position)) return 'broken';
+  const value = read(fields);
+  return typeof value === 'object' ? { value: { id, position, value: value.value } } : value;
+}
+
+const sectionSchema: z.ZodType<Section> = z.object({
+  id: z.string().min(1).max(80),
+  name: z.string().max(80),
+  bars: z.array(barSchema),
+});
+
+/** A section without its bars. */
+export const readSection = (raw: unknown, id: string): Read<Placed<Section>> =>
+  placed(raw, id, (fields) => whole(sectionSchema, { ...fields, id, bars: [] }));
+
+export function readBar(raw: unknown, id: string): Read<PlacedInSection<Bar>> {
+  const bar = placed(raw, id, (fields) =>
+    whole(barSchema, { pickup: false, endings: [], key: null, tempo: null, ...fields, id }),
+  );
+  const sectionId = fieldsOf(raw)?.sectionId;
+  if (typeof bar !== 'object') return bar;
+  return typeof sectionId === 'string' ? { value: { ...bar.value, sectionId } } : 'broken';
+}
+
+export const readVoice = (raw: unknown, id: string): Read<Placed<Voice>> =>
+  placed(raw, id, (fields) => whole(voiceSchema, { playerId: null, ...fields, id }));
+
+export const readPass = (raw: unknown, id: string): Read<Placed<Pass>> =>
+  placed(raw, id, (fields) => {
+    const roles: [string, unknown][] = [];
+    for (const [key, role] of Object.entries(fields)) {
+      const playerId = playerOfRole(key);
+      if (playerId !== null) roles.push([playerId, role]);
+    }
+    return whole(passSchema, { ending: 1, name: '', ...fields, id, roles: Object.fromEntries(roles) });
+  });
+
+/** A note without its words. */
+export const readNote = (raw: unknown, id: string): Read<SungNote> =>
+  whole(sungNoteSchema, { breath: false, fermata: false, ...fieldsOf(raw), id, syllables: [] });
+
+const stanzaSchema = z.coerce.number().int().min(1).max(60);
+
+export function readWord(raw: unknown, key: string): Read<Word> {
+  const parts = splitKey(key);
+  const stanza = stanzaSchema.safeParse(parts?.[1]);
+  const syllable = syllableSchema.safeParse({ joins: false, endsLine: false, ...fieldsOf(raw) });
+  if (!parts || !stanza.success || !syllable.success) return 'broken';
+  return { value: { noteId: parts[0], stanza: stanza.data, syllable: syllable.data } };
+}
+
+export const readChord = (raw: unknown, id: string): Read<ChordMark> =>
+  whole(chordMarkSchema, { ...fieldsOf(raw), id });
+
+export function readAnswer(raw: unknown, id: string): Read<Answer> {
+  const answer = whole(answerSchema, { ...fieldsOf(raw), id });
+  return typeof answer === 'object' && answer.value.extent.to <= answer.value.extent.from ? 'broken' : answer;
+}
+
+export const readComment = (raw: unknown, id: string): Read<Comment> =>
+  whole(commentSchema, { ...fieldsOf(raw), id });
+
+export const readVote = (raw: unknown): Read<boolean> => whole(z.boolean(), raw);
+
+export const readRaw = (raw: unknown): Read<unknown> => ({ value: raw });
