@@ -109,7 +109,7 @@ describe('whoIsFree', () => {
         'di + plays backup here',
       ],
       [
-        'ann + does not sing again before bar 5',
+        'ann + does not sing again',
         'bo - takes the break in bar 5',
         'cy - lays out in Verse 1',
         'di + plays backup here',
