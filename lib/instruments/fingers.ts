@@ -195,13 +195,13 @@ function leastFrom(
 export function pluckedBassStrokes(notes: readonly NoteToStrike[]): readonly PlannedStroke[] {
   const planned: PlannedStroke[] = notes.map(() => NO_STROKE);
   let lastTick = Number.NEGATIVE_INFINITY;
-  let lastFinger: 'index' | 'middle' = 'middle';
+  let turn = 0;
   for (const group of struckGroups(notes)) {
     const { tick } = itemAt(notes, itemAt(group, 0));
-    const quick = tick - lastTick < ticksOf(1, 4);
-    lastFinger = quick && lastFinger === 'index' ? 'middle' : 'index';
+    turn = tick - lastTick < ticksOf(1, 4) ? 1 - turn : 0;
     lastTick = tick;
-    for (const index of group) planned[index] = { stroke: lastFinger, rule: 'alternate', exception: false };
+    const finger = turn === 0 ? 'index' : 'middle';
+    for (const index of group) planned[index] = { stroke: finger, rule: 'alternate', exception: false };
   }
   return planned;
 }

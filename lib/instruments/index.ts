@@ -2,6 +2,9 @@
  * What the instruments of the band can do: strings, tunings, capo and geometry; the left hand's plan and the
  * right hand's. It knows nothing of songs or of which notes would sound well.
  */
+
+export { planHand } from './hand';
+export { HAND_COSTS, HAND_TERMS, type HandTerm } from './hand-costs';
 export {
   ARTICULATIONS,
   type Articulation,
@@ -34,6 +37,7 @@ export {
   placesOf,
   plainSetup,
   rangeOf,
+  stringCount,
   tuningsOf,
   writtenMidi,
 } from './setup';

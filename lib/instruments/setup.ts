@@ -31,6 +31,11 @@ export function tuningsOf(instrument: InstrumentName): readonly Tuning[] {
   return INSTRUMENT_FACTS[instrument].tunings;
 }
 
+/** How many strings an instrument has (a mandolin's course counts as one); 0 for a voice. */
+export function stringCount(instrument: InstrumentName): number {
+  return tuningsOf(instrument)[0]?.midi.length ?? 0;
+}
+
 /**
  * The strings of a setup, the first string first; none for a voice. A banjo's fifth string goes up with the capo
  * unless `fifthCapo` says by how many frets.

@@ -1,0 +1,109 @@
+import type { InstrumentName } from './names';
+
+/**
+ * What makes a left hand's plan hard. The unit is one millimetre of hand shift with all the time in the world,
+ * times `shift`: only proportions matter. Common practice, no source, for every row.
+ */
+export const HAND_COSTS = {
+  /** For each millimetre that the index finger's place moves along the neck … */
+  shiftPerMillimetre: 0.5,
+  /** … times 1 + this many seconds over the seconds since the hand last put a finger down. */
+  hurrySeconds: 0.25,
+  /** For each note that is not open. */
+  press: 3,
+  /** For each note, by the finger that stops it: open, index, middle, ring, little. */
+  finger: [0, 0, 0, 1, 4],
+  /** For each millimetre by which a finger lies off its own place in the hand. */
+  stretchPerMillimetre: 0.6,
+  /** For each note stopped, for each millimetre of the index finger's place above the first fret. */
+  upTheNeckPerMillimetre: 0.04,
+  /** For each string more that one finger stops. */
+  barre: 5,
+  /** A finger leaves a note for the next one on another fret, with no time between. */
+  hop: 12,
+  /** A finger leaves a note for the next one on another string at the same fret, with no time between. */
+  rollOver: 6,
+  /** A note stopped on a short string (the banjo's fifth): the thumb or a long reach. */
+  shortString: 15,
+} as const;
+
+/** The names under which a plan shows its costs. */
+export const HAND_TERMS = [
+  'shift',
+  'press',
+  'finger',
+  'stretch',
+  'up the neck',
+  'barre',
+  'hop',
+  'roll over',
+  'short string',
+] as const;
+export type HandTerm = (typeof HAND_TERMS)[number];
+
+/** Where a finger lies in a hand, in semitones above the index finger's place. */
+export interface FingerPlace {
+  readonly finger: 1 | 2 | 3 | 4;
+  /** Its own place: no stretch from here … */
+  readonly from: number;
+  /** … to here. */
+  readonly to: number;
+  /** The lowest and highest it reaches at all; millimetres may say less. */
+  readonly least: number;
+  readonly most: number;
+}
+
+const ANY = 99;
+const finger = (
+  number: 1 | 2 | 3 | 4,
+  from: number,
+  to: number,
+  least: number,
+  most: number,
+): FingerPlace => ({
+  finger: number,
+  from,
+  to,
+  least,
+  most,
+});
+
+/** A finger a fret, as on guitar and banjo. */
+const FINGER_A_FRET = [
+  finger(1, 0, 0, 0, 0),
+  finger(2, 1, 1, 0, ANY),
+  finger(3, 2, 2, 0, ANY),
+  finger(4, 3, 3, 0, ANY),
+];
+
+/**
+ * Fingers by instrument. Fiddle and mandolin: a finger a step of the scale (first position: index on 1 or 2
+ * semitones, middle 3 or 4, ring 5 or 6, little 7). Bass: index, middle and little, a semitone each.
+ * Resonator guitar: finger 1 is the bar. Common practice, no source.
+ */
+export const FINGER_PLACES: Readonly<Record<InstrumentName, readonly FingerPlace[]>> = {
+  voice: [],
+  guitar: FINGER_A_FRET,
+  banjo: FINGER_A_FRET,
+  mandolin: [
+    finger(1, 0, 0, 0, 0),
+    finger(2, 1, 2, 0, ANY),
+    finger(3, 3, 4, 0, ANY),
+    finger(4, 5, 5, 0, ANY),
+  ],
+  fiddle: [finger(1, -1, 0, -1, 0), finger(2, 1, 2, 0, 3), finger(3, 3, 4, 2, 5), finger(4, 5, 5, 4, 6)],
+  'resonator guitar': [finger(1, 0, 0, 0, 0)],
+  bass: [finger(1, 0, 0, 0, 0), finger(2, 1, 1, 1, 1), finger(4, 2, 2, 2, 2)],
+};
+
+/**
+ * How far two fingers open, as a share of the whole span from index to little finger: `PAIR_SHARE[a][b]`.
+ * Common practice, no source.
+ */
+export const PAIR_SHARE: readonly (readonly number[])[] = [
+  [],
+  [0, 0, 0.55, 0.8, 1],
+  [0, 0.55, 0, 0.42, 0.7],
+  [0, 0.8, 0.42, 0, 0.42],
+  [0, 1, 0.7, 0.42, 0],
+];
