@@ -1,0 +1,202 @@
+'use client';
+
+import { useRouter } from 'next/navigation';
+import { type DragEvent, useEffect, useRef, useState } from 'react';
+import type { Problem } from '../../lib/base';
+import type { Song } from '../../lib/song';
+import { answers, ask } from '../hooks/api';
+import { useReadSong } from '../hooks/useReadSong';
+import { ActionLink, Button } from '../ui/Button';
+import { Field } from '../ui/Field';
+import { Foot } from '../ui/Foot';
+import { ProblemNotice } from '../ui/Notice';
+import { Passage } from '../ui/Passage';
+import { EXAMPLE } from './example-tune';
+import { Reading } from './Reading';
+import { decodeText, tooLarge } from './song-file';
+
+/** Brings a song in: choose a file, drop it, or paste its text; see what was read; then it is the band's. */
+export function BringIn({ bandId, bandName }: { readonly bandId: string; readonly bandName: string }) {
+  const router = useRouter();
+  const [text, setText] = useState('');
+  const [fileName, setFileName] = useState<string | null>(null);
+  const [title, setTitle] = useState('');
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const [busy, setBusy] = useState(false);
+  const [over, setOver] = useState(false);
+  const box = useRef<HTMLTextAreaElement>(null);
+  const chooser = useRef<HTMLInputElement>(null);
+  const result = useRef<HTMLDivElement>(null);
+  const { reading, read, stop, forget } = useReadSong();
+
+  useEffect(() => {
+    if (reading.state !== 'done') return;
+    setTitle(reading.song.title);
+    result.current?.focus();
+  }, [reading]);
+
+  const start = (source: string, name: string | null) => {
+    setProblem(null);
+    const refusal = tooLarge(source.length, name);
+    if (refusal) return setProblem(refusal);
+    read(source, name);
+  };
+  const take = async (file: File | undefined) => {
+    if (!file) return;
+    setProblem(null);
+    forget();
+    const refusal = tooLarge(file.size, file.name);
+    if (refusal) return setProblem(refusal);
+    try {
+      const source = decodeText(await file.arrayBuffer());
+      setText(source);
+      setFileName(file.name);
+      start(source, file.name);
+    } catch {
+      setProblem({
+        what: 'the file could not be opened',
+        where: file.name,
+        mend: 'see that it is still where it was, then choose it again',
+      });
+    }
+  };
+  const onDrop = (event: DragEvent) => {
+    event.preventDefault();
+    setOver(false);
+    void take(event.dataTransfer.files[0]);
+  };
+  const bringIn = async (song: Song) => {
+    setBusy(true);
+    setProblem(null);
+    const named = { ...song, title: title.trim() || 'A song without a title' };
+    const answer = await ask(`/api/bands/${bandId}/songs`, answers.songMade, { song: named });
+    if (answer.ok) return router.push(`/band/${bandId}/song/${answer.value.songId}`);
+    setBusy(false);
+    setProblem(answer.error);
+  };
+  /** Puts the cursor where something was found. */
+  const goTo = (line: number, column: number) => {
+    const lines = text.split('\n');
+    const before = lines.slice(0, line - 1).reduce((sum, each) => sum + each.length + 1, 0);
+    const at = Math.min(text.length, before + column - 1);
+    box.current?.focus();
+    box.current?.setSelectionRange(at, Math.min(text.length, at + 1));
+  };
+
+  const done = reading.state === 'done';
+  return (
+    <>
+      <main id="text" className="page">
+        <header className="indent pt-2">
+          <nav aria-label="Where you are">
+            <ActionLink href={`/band/${bandId}`} shortcut="Escape" label={`Back to ${bandName}`}>
+              {bandName}
+            </ActionLink>
+          </nav>
+          <h1 className="text-4xl">Bring in a song</h1>
+        </header>
+
+        <Passage heading="The song as text" rule={false}>
+          {/* biome-ignore lint/a11y/noStaticElementInteractions: a file can be dropped here; the button beside does the same */}
+          <div
+            onDragOver={(event) => {
+              event.preventDefault();
+              setOver(true);
+            }}
+            onDragLeave={() => setOver(false)}
+            onDrop={onDrop}
+          >
+            <label htmlFor="song-text" className="max-w-prose">
+              Paste the tune in ABC, with its words and chords; or choose an .abc file, or drop one here.
+            </label>
+            <textarea
+              ref={box}
+              id="song-text"
+              rows={14}
+              spellCheck={false}
+              value={text}
+              onChange={(event) => {
+                setText(event.target.value);
+                setFileName(null);
+                setProblem(null);
+                forget();
+              }}
+              className={`mt-2 block w-full resize-y border-y bg-transparent px-1 py-2 font-mono text-[0.9375rem] leading-normal ${over ? 'border-ink' : 'border-edge'}`}
+            />
+          </div>
+          <input
+            ref={chooser}
+            type="file"
+            accept=".abc,.txt,text/plain,text/vnd.abc"
+            className="sr-only"
+            tabIndex={-1}
+            aria-label="Song file"
+            onChange={(event) => {
+              void take(event.target.files?.[0]);
+              event.target.value = '';
+            }}
+          />
+          <div className="flex flex-wrap gap-x-8">
+            {!done && (
+              <Button
+                look="main"
+                shortcut="mod+Enter"
+                disabled={text.trim() === '' || reading.state === 'working'}
+                onPress={() => start(text, fileName)}
+              >
+                Read it
+              </Button>
+            )}
+            <Button shortcut="f" onPress={() => chooser.current?.click()}>
+              Choose a file
+            </Button>
+            {text === '' && (
+              <Button shortcut="e" onPress={() => setText(EXAMPLE)}>
+                Put in a short example
+              </Button>
+            )}
+          </div>
+          {reading.state === 'working' && (
+            <div className="my-4 flex flex-wrap items-center gap-x-6">
+              <p role="status">
+                Reading {fileName ?? 'the text'} … {reading.seconds > 1 && `${reading.seconds} seconds`}
+              </p>
+              <progress aria-label="Reading" />
+              <Button shortcut="Escape" onPress={stop}>
+                Stop
+              </Button>
+            </div>
+          )}
+          {reading.state === 'stopped' && <p role="status">Stopped. The text is still in the box.</p>}
+          {reading.state === 'failed' && (
+            <ProblemNotice
+              problem={reading.problem}
+              kept="the text is still in the box; nothing was brought in"
+            />
+          )}
+          {problem && (
+            <ProblemNotice problem={problem} kept="nothing was brought in; what you wrote is still here" />
+          )}
+        </Passage>
+
+        {done && (
+          <div ref={result} tabIndex={-1} className="outline-none">
+            <Passage heading="What was read">
+              <Reading reading={reading} onPlace={goTo} />
+              <Field label="Title" value={title} onChange={setTitle} most={200} />
+              <Button
+                look="main"
+                shortcut="mod+Enter"
+                disabled={busy}
+                onPress={() => void bringIn(reading.song)}
+              >
+                {busy ? 'Bringing it in …' : 'Bring it in'}
+              </Button>
+            </Passage>
+          </div>
+        )}
+      </main>
+      <Foot />
+    </>
+  );
+}

@@ -1,0 +1,39 @@
+'use client';
+
+import { usePathname } from 'next/navigation';
+import { ActionLink, Button } from './ui/Button';
+import { ProblemNotice } from './ui/Notice';
+
+export default function PageError({
+  error,
+  reset,
+}: {
+  readonly error: Error & { readonly digest?: string };
+  readonly reset: () => void;
+}) {
+  const path = usePathname();
+  const number = error.digest === undefined ? '' : ` (number ${error.digest} in the server’s log)`;
+  return (
+    <main id="text" className="page">
+      <div className="indent pt-6 md:pt-12">
+        <h1 className="mb-4 text-3xl">This page could not be shown</h1>
+        <ProblemNotice
+          problem={{
+            what: 'a mistake of ours stopped it',
+            where: `the page ${path}${number}`,
+            mend: 'show it again; if it stops once more, load the page anew or go home and come back',
+          }}
+          kept="everything that was shown as kept is kept"
+        />
+        <div className="flex flex-wrap gap-x-8">
+          <Button look="main" shortcut="t" onPress={reset}>
+            Show it again
+          </Button>
+          <ActionLink href="/" shortcut="h">
+            Go home
+          </ActionLink>
+        </div>
+      </div>
+    </main>
+  );
+}

@@ -1,0 +1,79 @@
+'use client';
+
+import { type FormEvent, useRef, useState } from 'react';
+import type { BandMade } from '../../lib/protocol';
+import { type ApiProblem, answers, ask } from '../hooks/api';
+import { ActionLink, Button } from '../ui/Button';
+import { Field } from '../ui/Field';
+import { GivenLink } from '../ui/GivenLink';
+import { ProblemNotice } from '../ui/Notice';
+
+/** Makes a band and its first player, then hands over the private links, which are shown this once. */
+export function MakeBand() {
+  const [name, setName] = useState('');
+  const [you, setYou] = useState('');
+  const [asked, setAsked] = useState(false);
+  const [busy, setBusy] = useState(false);
+  const [problem, setProblem] = useState<ApiProblem | null>(null);
+  const [made, setMade] = useState<BandMade | null>(null);
+  const nameField = useRef<HTMLInputElement>(null);
+  const youField = useRef<HTMLInputElement>(null);
+
+  const make = async (event: FormEvent) => {
+    event.preventDefault();
+    setAsked(true);
+    if (name.trim() === '') return nameField.current?.focus();
+    if (you.trim() === '') return youField.current?.focus();
+    setBusy(true);
+    setProblem(null);
+    const answer = await ask('/api/bands', answers.bandMade, { name: name.trim(), yourName: you.trim() });
+    setBusy(false);
+    if (answer.ok) setMade(answer.value);
+    else setProblem(answer.error);
+  };
+
+  if (made) {
+    return (
+      <div role="status">
+        <p className="max-w-prose">
+          <strong>{name.trim()}</strong> is there, and you are in it on this device. Give these links to the
+          others; they are shown only now, but you can make new ones on the band’s page.
+        </p>
+        <GivenLink link={made.links.player} />
+        <GivenLink link={made.links.listener} />
+        <p className="mt-4">
+          <ActionLink look="main" href={`/band/${made.bandId}`} shortcut="g">
+            Go to the band
+          </ActionLink>
+        </p>
+      </div>
+    );
+  }
+
+  return (
+    <form onSubmit={make} noValidate>
+      <Field
+        ref={nameField}
+        label="Name of the band"
+        value={name}
+        onChange={setName}
+        most={120}
+        problem={asked && name.trim() === '' ? 'Write the name of the band first; it can be changed.' : null}
+      />
+      <Field
+        ref={youField}
+        label="Your name"
+        value={you}
+        onChange={setYou}
+        most={80}
+        autoComplete="name"
+        hint="As your bandmates call you."
+        problem={asked && you.trim() === '' ? 'Write your name, so that the others see who did what.' : null}
+      />
+      {problem && <ProblemNotice problem={problem} kept="what you typed is still here" />}
+      <Button submit look="main" disabled={busy} shortcut="Enter">
+        {busy ? 'Making it …' : 'Make the band'}
+      </Button>
+    </form>
+  );
+}

@@ -1,0 +1,112 @@
+'use client';
+
+import { useEffect, useRef, useSyncExternalStore } from 'react';
+
+/** A key as written beside an action: `b`, `Enter`, `mod+z` (Ctrl, or the command key), `shift+ArrowUp`. */
+export type KeyName = string;
+export const ARROWS = { up: 'ArrowUp', down: 'ArrowDown', left: 'ArrowLeft', right: 'ArrowRight' } as const;
+type Handler = (event: KeyboardEvent) => void;
+
+interface Entry {
+  readonly keys: ReadonlyMap<KeyName, Handler>;
+}
+
+/** Entries in the order in which they came; the one that came last answers first. */
+const entries: Entry[] = [];
+const STORE = 'breathmark.keys';
+const listeners = new Set<() => void>();
+
+function keyName(event: KeyboardEvent): KeyName {
+  const plain = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+  const shift = event.shiftKey && (event.key.length > 1 || event.ctrlKey || event.metaKey);
+  return [event.ctrlKey || event.metaKey ? 'mod' : '', event.altKey ? 'alt' : '', shift ? 'shift' : '', plain]
+    .filter((part) => part !== '')
+    .join('+');
+}
+
+/** What a text field does by itself with Ctrl (or the command key). */
+const OF_TEXT = new Set(['a', 'c', 'v', 'x', 'y', 'z', 'shift+z', 'Backspace', 'ArrowLeft', 'ArrowRight']);
+
+/** True where a key writes, chooses or presses something by itself, so that it is not ours. */
+function takesKeys(target: EventTarget | null, name: KeyName): boolean {
+  if (!(target instanceof HTMLElement)) return false;
+  if (name.startsWith('mod+') && !OF_TEXT.has(name.slice('mod+'.length))) return false;
+  if (target.isContentEditable || target.matches('textarea, select, [role="textbox"]')) return true;
+  if (target instanceof HTMLInputElement) {
+    const arrows = target.type === 'radio' && name.startsWith('Arrow');
+    return arrows || name === 'Enter' || !['checkbox', 'radio', 'button', 'submit'].includes(target.type);
+  }
+  return (name === 'Enter' || name === ' ') && target.matches('a[href], button, summary');
+}
+
+function onKeyDown(event: KeyboardEvent): void {
+  if (event.defaultPrevented || event.isComposing) return;
+  const name = keyName(event);
+  if (name !== 'Escape' && takesKeys(event.target, name)) return;
+  if (!name.includes('+') && name.length === 1 && !keysAreOn()) return;
+  for (let i = entries.length - 1; i >= 0; i--) {
+    const handler = entries[i]?.keys.get(name);
+    if (handler) {
+      event.preventDefault();
+      handler(event);
+      return;
+    }
+  }
+}
+
+/**
+ * Binds keys to actions while the component stands. Keys typed into a text field are left to it (Escape is not),
+ * and so are Enter and space on what they press. `keys` may change at every render.
+ */
+export function useKeys(keys: Readonly<Record<KeyName, Handler>>, active = true): void {
+  const current = useRef(keys);
+  useEffect(() => {
+    current.current = keys;
+  });
+  const names = Object.keys(keys).join(' ');
+  useEffect(() => {
+    if (!active || names === '') return;
+    const bound = names
+      .split(' ')
+      .map((name): [KeyName, Handler] => [
+        name === 'space' ? ' ' : name,
+        (event) => current.current[name]?.(event),
+      ]);
+    const entry: Entry = { keys: new Map(bound) };
+    if (entries.length === 0) document.addEventListener('keydown', onKeyDown);
+    entries.push(entry);
+    return () => {
+      entries.splice(entries.indexOf(entry), 1);
+      if (entries.length === 0) document.removeEventListener('keydown', onKeyDown);
+    };
+  }, [active, names]);
+}
+
+/** Whether single letters act. Who speaks to the computer, or rests a hand on the keys, can turn them off. */
+export function keysAreOn(): boolean {
+  try {
+    return localStorage.getItem(STORE) !== 'off';
+  } catch {
+    return true;
+  }
+}
+
+export function turnKeys(on: boolean): void {
+  try {
+    localStorage.setItem(STORE, on ? 'on' : 'off');
+  } catch {
+    // Without storage they stay on; there is nothing else to tell.
+  }
+  for (const listener of listeners) listener();
+}
+
+export function useKeysAreOn(): boolean {
+  return useSyncExternalStore(
+    (listener) => {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    keysAreOn,
+    () => true,
+  );
+}

@@ -1,0 +1,93 @@
+'use client';
+
+import { useCallback, useEffect, useMemo, useState, useSyncExternalStore } from 'react';
+import type * as Y from 'yjs';
+import type { Editor, EditorOptions } from '../../lib/document';
+import type { DocumentStatus, OpenDocument } from '../sync';
+import { newId } from './newId';
+import { useDocument } from './useDocument';
+
+/** How one kind of document is read and edited. */
+export interface DocumentWays<R, E extends Editor> {
+  readonly read: (doc: Y.Doc) => R;
+  readonly watch: (doc: Y.Doc, listener: (reading: R) => void) => () => void;
+  readonly edits: (doc: Y.Doc, options: EditorOptions) => E;
+}
+
+export interface Shared<R, E extends Editor> {
+  /** Null until the document has arrived; then always its newest reading. */
+  readonly reading: R | null;
+  /** Null while nothing can be written: before the document has arrived, for listeners, for another version. */
+  readonly edits: E | null;
+  readonly status: DocumentStatus;
+  readonly open: OpenDocument | null;
+  /** What would be taken back next, in words; null: nothing. */
+  readonly nextUndo: string | null;
+  readonly nextRedo: string | null;
+  /** Resolves when the server has every edit made so far here, or has refused for good. */
+  readonly whenKept: () => Promise<void>;
+}
+
+const never = () => () => {};
+const nothing = () => null;
+
+/** A shared document, live: read after every change, edited on behalf of one person. `ways` must stay the same. */
+export function useShared<R extends { readonly readOnly: boolean }, E extends Editor>(
+  name: string,
+  ways: DocumentWays<R, E>,
+  by: string | null,
+): Shared<R, E> {
+  const { open, status } = useDocument(name);
+  const doc = status.loaded ? (open?.doc ?? null) : null;
+
+  const subscribe = useCallback(
+    (listener: () => void) => (doc ? ways.watch(doc, listener) : () => {}),
+    [doc, ways],
+  );
+  const snapshot = useCallback(() => (doc ? ways.read(doc) : null), [doc, ways]);
+  const reading = useSyncExternalStore(subscribe, snapshot, nothing);
+
+  // One editor for one person and document: it holds what they can take back.
+  const [editor, setEditor] = useState<E | null>(null);
+  useEffect(() => {
+    if (!doc) return;
+    const made = ways.edits(doc, { by, now: Date.now, makeId: newId });
+    setEditor(made);
+    return () => {
+      setEditor(null);
+      made.destroy();
+    };
+  }, [doc, ways, by]);
+
+  const watchUndo = useMemo(
+    () => (editor ? (listener: () => void) => editor.onUndoChange(listener) : never),
+    [editor],
+  );
+  const nextUndo = useSyncExternalStore(watchUndo, () => editor?.nextUndo ?? null, nothing);
+  const nextRedo = useSyncExternalStore(watchUndo, () => editor?.nextRedo ?? null, nothing);
+
+  // While the connection is away people go on: what they may do was said when it was there.
+  const [mayEdit, setMayEdit] = useState(false);
+  useEffect(() => {
+    if (status.mayEdit) setMayEdit(true);
+    else if (status.state === 'not allowed' || status.state === 'kept') setMayEdit(false);
+  }, [status]);
+
+  const whenKept = useCallback(
+    () =>
+      new Promise<void>((resolve) => {
+        if (!open) return resolve();
+        const isOver = () => ['kept', 'not allowed'].includes(open.status.getSnapshot().state);
+        if (isOver()) return resolve();
+        const stop = open.status.subscribe(() => {
+          if (!isOver()) return;
+          stop();
+          resolve();
+        });
+      }),
+    [open],
+  );
+
+  const edits = mayEdit && reading !== null && !reading.readOnly ? editor : null;
+  return { reading, edits, status, open, nextUndo, nextRedo, whenKept };
+}

@@ -1,0 +1,57 @@
+'use client';
+
+import { readSong, SongEdits, type SongReading, watchSong } from '../../lib/document';
+import { type SongPage, songDocument } from '../../lib/protocol';
+import type { Place, Player, Song } from '../../lib/song';
+import { type Peer, usePresence } from './usePresence';
+import { type DocumentWays, type Shared, useShared } from './useShared';
+
+const WAYS: DocumentWays<SongReading, SongEdits> = {
+  read: readSong,
+  watch: watchSong,
+  edits: (doc, options) => new SongEdits(doc, options),
+};
+const NONE: readonly string[] = [];
+
+export interface LiveSong
+  extends Pick<Shared<SongReading, SongEdits>, 'status' | 'nextUndo' | 'nextRedo' | 'whenKept'> {
+  readonly song: Song;
+  /** Null while nothing can be written. */
+  readonly edits: SongEdits | null;
+  readonly peers: readonly Peer[];
+  /** Tells the others which space I touch; null: none. */
+  readonly setPresence: (place: Place | null) => void;
+  /** A sentence for each thing in the document that cannot be read. */
+  readonly broken: readonly string[];
+}
+
+/** A song, live over its document; until that has arrived, as the page first got it. */
+export function useSong({
+  bandId,
+  songId,
+  initial,
+  you,
+  me,
+}: {
+  readonly bandId: string;
+  readonly songId: string;
+  readonly initial: Song;
+  readonly you: SongPage['you'];
+  /** The player at this page, for the others to see; null: a listener, or not said. */
+  readonly me: Player | null;
+}): LiveSong {
+  const shared = useShared(songDocument(bandId, songId), WAYS, you.playerId);
+  const { reading, edits, status, nextUndo, nextRedo, whenKept } = shared;
+  const { peers, setPresence } = usePresence(shared.open?.awareness ?? null, me);
+  return {
+    song: reading?.song ?? initial,
+    edits,
+    status,
+    peers,
+    setPresence,
+    broken: reading?.broken ?? NONE,
+    nextUndo,
+    nextRedo,
+    whenKept,
+  };
+}

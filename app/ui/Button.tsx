@@ -1,0 +1,91 @@
+'use client';
+
+import Link from 'next/link';
+import { useRouter } from 'next/navigation';
+import type { ReactNode, Ref } from 'react';
+import { type KeyName, useKeys } from '../hooks/useKeys';
+import { Key, shortcutFor } from './Key';
+
+const BASE =
+  'plain group inline-flex min-h-(--touch) min-w-(--touch) items-center text-left leading-tight disabled:text-quiet disabled:opacity-70';
+const LOOKS = {
+  /** An action in the text. */
+  words: '',
+  /** The one thing that most people do next: a quiet edge around it. */
+  main: 'border border-ink px-4 disabled:border-faint',
+} as const;
+const WORDS = {
+  words:
+    'underline decoration-edge underline-offset-4 group-hover:decoration-ink group-disabled:decoration-faint',
+  main: 'font-semibold group-hover:underline underline-offset-4',
+} as const;
+
+interface Common {
+  readonly children: ReactNode;
+  readonly look?: keyof typeof LOOKS;
+  /** The key that does the same; shown beside it and bound while it can be pressed. */
+  readonly shortcut?: KeyName;
+  /** What it does, where its words alone do not say it to somebody who cannot see the page. */
+  readonly label?: string;
+}
+
+export function Button({
+  children,
+  look = 'words',
+  shortcut,
+  label,
+  onPress,
+  disabled = false,
+  submit = false,
+  pressed,
+  expanded,
+  ref,
+}: Common & {
+  readonly onPress?: () => void;
+  readonly disabled?: boolean;
+  readonly submit?: boolean;
+  readonly pressed?: boolean;
+  readonly expanded?: boolean;
+  readonly ref?: Ref<HTMLButtonElement>;
+}) {
+  useKeys(shortcut && onPress ? { [shortcut]: onPress } : {}, !disabled);
+  return (
+    <button
+      ref={ref}
+      type={submit ? 'submit' : 'button'}
+      className={`${BASE} ${LOOKS[look]}`}
+      disabled={disabled}
+      onClick={onPress}
+      aria-label={label}
+      aria-pressed={pressed}
+      aria-expanded={expanded}
+      aria-keyshortcuts={shortcut && shortcutFor(shortcut)}
+    >
+      <span className={WORDS[look]}>{children}</span>
+      {shortcut && <Key name={shortcut} />}
+    </button>
+  );
+}
+
+/** A way to another page, with its key. */
+export function ActionLink({
+  children,
+  look = 'words',
+  shortcut,
+  label,
+  href,
+}: Common & { readonly href: string }) {
+  const router = useRouter();
+  useKeys(shortcut ? { [shortcut]: () => router.push(href) } : {});
+  return (
+    <Link
+      href={href}
+      className={`${BASE} ${LOOKS[look]}`}
+      aria-label={label}
+      aria-keyshortcuts={shortcut && shortcutFor(shortcut)}
+    >
+      <span className={WORDS[look]}>{children}</span>
+      {shortcut && <Key name={shortcut} />}
+    </Link>
+  );
+}
