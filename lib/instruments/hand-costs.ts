@@ -1,12 +1,12 @@
 import type { InstrumentName } from './names';
 
 /**
- * What makes a left hand's plan hard. The unit is one millimetre of hand shift with all the time in the world,
- * times `shift`: only proportions matter. Common practice, no source, for every row.
+ * What makes a left hand's plan hard. The unit is a third of the effort of stopping a note with the index finger in
+ * first position; only proportions matter. Common practice, no source, for every row.
  */
 export const HAND_COSTS = {
   /** For each millimetre that the index finger's place moves along the neck … */
-  shiftPerMillimetre: 0.5,
+  shiftPerMillimetre: 0.08,
   /** … times 1 + this many seconds over the seconds since the hand last put a finger down. */
   hurrySeconds: 0.25,
   /** For each note that is not open. */
@@ -14,15 +14,15 @@ export const HAND_COSTS = {
   /** For each note, by the finger that stops it: open, index, middle, ring, little. */
   finger: [0, 0, 0, 1, 4],
   /** For each millimetre by which a finger lies off its own place in the hand. */
-  stretchPerMillimetre: 0.6,
+  stretchPerMillimetre: 0.3,
   /** For each note stopped, for each millimetre of the index finger's place above the first fret. */
-  upTheNeckPerMillimetre: 0.04,
+  upTheNeckPerMillimetre: 0.03,
   /** For each string more that one finger stops. */
   barre: 5,
   /** A finger leaves a note for the next one on another fret, with no time between. */
-  hop: 12,
+  hop: 8,
   /** A finger leaves a note for the next one on another string at the same fret, with no time between. */
-  rollOver: 6,
+  rollOver: 4,
   /** A note stopped on a short string (the banjo's fifth): the thumb or a long reach. */
   shortString: 15,
 } as const;

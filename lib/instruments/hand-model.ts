@@ -67,7 +67,8 @@ export function handOf(
   };
 }
 
-function between(hand: Hand, from: number, to: number): number {
+/** Millimetres from one fret of the neck to another. */
+export function between(hand: Hand, from: number, to: number): number {
   return Math.abs(itemAt(hand.millimetres, to) - itemAt(hand.millimetres, from));
 }
 
@@ -185,8 +186,9 @@ export function gripCost(
   return total;
 }
 
-export function shiftCost(hand: Hand, from: number, to: number, seconds: number): number {
-  return between(hand, from, to) * HAND_COSTS.shiftPerMillimetre * (1 + HAND_COSTS.hurrySeconds / seconds);
+/** What a shift costs for each millimetre, with so many seconds since a finger was last put down. */
+export function shiftPerMillimetre(seconds: number): number {
+  return HAND_COSTS.shiftPerMillimetre * (1 + HAND_COSTS.hurrySeconds / seconds);
 }
 
 /** The terms of a ledger that are not 0, in the table's order. */

@@ -4,6 +4,7 @@ import { secondsOf, type Ticks } from '../time';
 import { HAND_COSTS, type HandTerm } from './hand-costs';
 import {
   barreIsClear,
+  between,
   fitTogether,
   type Grip,
   gripCost,
@@ -12,7 +13,7 @@ import {
   handOf,
   type Ledger,
   type Stop,
-  shiftCost,
+  shiftPerMillimetre,
   stretchOf,
   termsOf,
 } from './hand-model';
@@ -48,7 +49,7 @@ interface Onset {
 }
 
 /** Slack over the lower bound within which the search looks first, in the unit of `HAND_COSTS`. */
-const SLACKS = [12, 60, 240, Number.POSITIVE_INFINITY];
+const SLACKS = [1, 8, 32, 128, Number.POSITIVE_INFINITY];
 
 /**
  * The left hand's plan of least cost: a string, a fret and a finger for each note, in the order given.
@@ -64,8 +65,7 @@ const SLACKS = [12, 60, 240, Number.POSITIVE_INFINITY];
  * a pull-off ends on it. Open strings leave the hand where it is.
  *
  * What is minimised: the sum of `HAND_COSTS` over all notes and moves, exactly, by a shortest path over (position, when a finger
- * was last put down, strings sounding and their fingers). Paths are cut by a lower bound, the sum of what the notes
- * still to come cost at least each by itself; the slack grows until a path is found within it, so nothing is lost.
+ * was last put down, strings sounding and their fingers). Paths are cut by a lower bound (`leastToGo`); the slack grows until a path is found within it, so nothing is lost.
  *
  * Errors: a setup that cannot be, a voice, a tempo of 0, a pitch or string out of reach, notes that no hand can hold.
  */
@@ -123,14 +123,56 @@ type Found =
   | { readonly ok: true; readonly path: readonly State[] }
   | { readonly ok: false; readonly stuckAt: number };
 
-function leastPath(hand: Hand, onsets: readonly Onset[], quartersPerMinute: number): Found {
-  const toGo: number[] = Array.from({ length: onsets.length + 1 }, () => 0);
-  for (let at = onsets.length - 1; at >= 0; at--) {
-    toGo[at] = itemAt(toGo, at + 1) + itemAt(itemAt(onsets, at).grips, 0).cost;
+/**
+ * What is still to come costs at least this much, by onset and by the hand's position before it (0: anywhere): the same
+ * problem without held notes, slurs and hops, where a shift has the time since the last onset at which a finger
+ * must have been put down.
+ */
+function leastToGo(
+  hand: Hand,
+  onsets: readonly Onset[],
+  quartersPerMinute: number,
+): readonly (readonly number[])[] {
+  const seconds: number[] = [];
+  let pressed = onsets[0]?.tick ?? 0;
+  for (const onset of onsets) {
+    seconds.push(secondsOf(onset.tick - pressed, quartersPerMinute));
+    if (onset.grips.every((grip) => grip.position > 0)) pressed = onset.tick;
   }
+  const table: number[][] = [];
+  let later: readonly number[] = Array.from({ length: hand.highest + 1 }, () => 0);
+  for (let at = onsets.length - 1; at >= 0; at--) {
+    const byPosition = Array.from({ length: hand.highest + 1 }, () => Number.POSITIVE_INFINITY);
+    for (const { position, cost } of itemAt(onsets, at).grips) {
+      byPosition[position] = Math.min(itemAt(byPosition, position), cost);
+    }
+    const perMillimetre = shiftPerMillimetre(itemAt(seconds, at));
+    const stays = itemAt(byPosition, 0);
+    const now = later.map((rest, from) => {
+      let least = stays + rest;
+      for (let to = hand.lowest; to <= hand.highest; to++) {
+        const put = itemAt(byPosition, to) + itemAt(later, to);
+        if (put >= least) continue;
+        least = Math.min(
+          least,
+          put + (from === 0 || from === to ? 0 : between(hand, from, to) * perMillimetre),
+        );
+      }
+      return least;
+    });
+    table.unshift(now);
+    later = now;
+  }
+  table.push(Array.from({ length: hand.highest + 1 }, () => 0));
+  return table;
+}
+
+function leastPath(hand: Hand, onsets: readonly Onset[], quartersPerMinute: number): Found {
+  const toGo = leastToGo(hand, onsets, quartersPerMinute);
+  const ordered = onsets.map((onset, at) => cheapestFirst(onset.grips, itemAt(toGo, at + 1)));
   let stuckAt = 0;
   for (const slack of SLACKS) {
-    const bound = itemAt(toGo, 0) + slack;
+    const bound = itemAt(itemAt(toGo, 0), 0) + slack;
     let layer: readonly State[] = [START];
     let cut = false;
     for (let at = 0; at < onsets.length && layer.length > 0; at++) {
@@ -139,15 +181,15 @@ function leastPath(hand: Hand, onsets: readonly Onset[], quartersPerMinute: numb
       const nextTick = onsets[at + 1]?.tick ?? Number.POSITIVE_INFINITY;
       const best = new Map<string, State>();
       for (const state of layer) {
-        for (const grip of onset.grips) {
-          if (state.cost + grip.cost + rest > bound) {
+        for (const { grip, atLeast } of itemAt(ordered, at)) {
+          if (state.cost + atLeast > bound) {
             cut = true;
             break;
           }
           const move = moveCost(hand, state, onset, grip, quartersPerMinute, null);
           if (move === null) continue;
           const cost = state.cost + grip.cost + move;
-          if (cost + rest > bound) {
+          if (cost + itemAt(rest, grip.position || state.position) > bound) {
             cut = true;
             continue;
           }
@@ -169,6 +211,20 @@ function leastPath(hand: Hand, onsets: readonly Onset[], quartersPerMinute: numb
     if (!cut) break;
   }
   return { ok: false, stuckAt };
+}
+
+/** Grips in the order of the least that a path through them still costs, whatever came before. */
+function cheapestFirst(
+  grips: readonly Grip[],
+  rest: readonly number[],
+): readonly { readonly grip: Grip; readonly atLeast: number }[] {
+  const anywhere = Math.min(...rest);
+  return grips
+    .map((grip) => ({
+      grip,
+      atLeast: grip.cost + (grip.position > 0 ? itemAt(rest, grip.position) : anywhere),
+    }))
+    .sort((a, b) => a.atLeast - b.atLeast);
 }
 
 const START: State = {
@@ -249,7 +305,7 @@ function moveCost(
       if (stop.finger > 0 && stretchOf(hand, grip.position, stop.finger, stop.neck) === null) return null;
     }
     const seconds = secondsOf(onset.tick - state.pressedAt, quartersPerMinute);
-    add('shift', shiftCost(hand, state.position, grip.position, seconds));
+    add('shift', between(hand, state.position, grip.position) * shiftPerMillimetre(seconds));
   }
   if (hand.kind === 'bar') return total;
   for (let at = 0; at < grip.stops.length; at++) {
