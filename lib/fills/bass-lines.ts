@@ -1,0 +1,54 @@
+import { itemAt, lastOf } from '../base';
+import type { OpenString } from '../instruments';
+import { type Chord, pitchClassOf } from '../theory';
+import type { Draft } from './candidate';
+import { FEWEST_NOTES } from './costs';
+import { runNotes } from './rolls';
+import { type Scene, slotsOf } from './scene';
+import { chordNameOf, listed } from './words';
+
+/**
+ * Root and fifth by turns on the beats, from the root of each new chord, the octave between them on every second turn; and the same with
+ * the fifth below. Goes on under the guard: it is backup that speaks up.
+ */
+export function rootAndFifth(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
+  const slots = slotsOf(scene, 960, scene.startTick, scene.endTick).slice(-8);
+  if (slots.length < FEWEST_NOTES) return [];
+  const lowest = Math.min(...strings.map((each) => each.midi));
+  return FIGURES.map(({ name, steps }) => {
+    let since = 0;
+    const pitches = slots.map((slot, i) => {
+      const { chord } = slot.harmony;
+      since = i === 0 || slot.harmony === itemAt(slots, i - 1).harmony ? since : 0;
+      const root = lowest + pitchClassOf(chord.root - lowest);
+      const step = itemAt(steps, since % steps.length);
+      since += 1;
+      const pitch = root + (step === 7 ? fifthOf(chord) : step);
+      return pitch < lowest ? pitch + 12 : pitch;
+    });
+    const chords = slots.map((slot) => chordNameOf(slot.harmony.chord));
+    const over = listed(chords.filter((chord, i) => chord !== chords[i - 1]));
+    return {
+      family: 'root and fifth',
+      title: `${name} over ${over}`,
+      notes: runNotes(scene, slots, pitches, scene.endTick).map((note, i) =>
+        i === slots.length - 1 ? { ...note, ticks: lastOf(slots).ticks } : note,
+      ),
+      strings: [],
+      throughGuard: true,
+      leads: false,
+      slurs: 'none' as const,
+    };
+  });
+}
+
+/** In semitones above the root. Common practice, no source. */
+const FIGURES = [
+  { name: 'root, fifth and octave', steps: [0, 7, 12, 7] },
+  { name: 'root and the fifth below', steps: [12, 7, 12, 7] },
+] as const;
+
+/** The chord's fifth, be it diminished or augmented; the perfect one where it has none. */
+function fifthOf(chord: Chord): number {
+  return chord.tones.find((tone) => tone.above >= 6 && tone.above <= 8)?.above ?? 7;
+}

@@ -1,0 +1,181 @@
+import { itemAt, lastOf, randomFrom } from '../base';
+import type { Articulation, OpenString } from '../instruments';
+import { pitchClassOf, toneOf } from '../theory';
+import { beatTicks, type Ticks } from '../time';
+import type { Draft, DraftNote } from './candidate';
+import { nearestPitch } from './held';
+import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
+import { chordNameOf, lineSeed } from './words';
+
+/** Two neighbouring strings sounded together, both chord tones. */
+interface Pair {
+  readonly lowString: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** What joining two double-stops costs, in semitones of the upper voice. Common practice, no source. */
+const PAIR_COSTS = {
+  /** The same two notes again. */
+  repeat: 4,
+  /** A step of the upper voice away from this many semitones. */
+  easyStep: 3,
+  /** Beginning or ending: for each semitone from the note that is sung there, a third away free. */
+  fromSung: 0.3,
+  /** The upper note of the last pair: neither root nor what is sung next. */
+  landsElsewhere: 2,
+  /** For each semitone outside the hand's first places. */
+  high: 0.15,
+  variety: 1.5,
+} as const;
+
+/** Frets (from the capo) on which double-stops are looked for, and how far apart the two may be. */
+const HIGHEST_FRET = 9;
+const WIDEST = 3;
+
+/** A place for a double-stop, as long as it is held. */
+interface Place {
+  readonly slot: Slot;
+  readonly ticks: Ticks;
+}
+
+/** Double-stops on each beat. */
+export function doubleStops(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
+  const places = beatsOf(scene).map((slot) => ({ slot, ticks: slot.ticks }));
+  return [0, 1].flatMap((variant) => {
+    const notes = pairLine(scene, strings, places.slice(-8), 'struck', `double-stops ${variant}`);
+    if (!notes) return [];
+    return [draftOf('double-stops', `double-stops on the beats, to ${landing(places)}`, notes)];
+  });
+}
+
+/** Double-stops held as long as the chord or half a bar goes, with tremolo or a long bow. */
+export function longDoubleStops(
+  scene: Scene,
+  strings: readonly OpenString[],
+  family: 'tremolo double-stops' | 'long bow',
+): readonly Draft[] {
+  const places = longPlaces(beatsOf(scene));
+  const articulation = family === 'long bow' ? 'bowed' : 'tremolo';
+  const how = family === 'long bow' ? 'long bows on two strings' : 'double-stops with tremolo';
+  return [0, 1].flatMap((variant) => {
+    const notes = pairLine(scene, strings, places, articulation, `${family} ${variant}`);
+    return notes ? [draftOf(family, `${how}, to ${landing(places)}`, notes)] : [];
+  });
+}
+
+function draftOf(family: string, title: string, notes: readonly DraftNote[]): Draft {
+  return { family, title, notes, strings: [], throughGuard: false, leads: false, slurs: 'none' };
+}
+
+const landing = (places: readonly Place[]) => chordNameOf(lastOf(places).slot.harmony.chord);
+
+/** The beats of a scene up to its last one before the guard. */
+export function beatsOf(scene: Scene): readonly Slot[] {
+  const beat = beatTicks(scene.timeline.barAt(scene.startTick).bar.meter);
+  const step = beat === 1440 ? 1440 : beat < 960 ? 480 : 960;
+  const beats = slotsOf(scene, step, scene.startTick, scene.guardEnd);
+  return beats.slice(0, landingIndex(beats) + 1);
+}
+
+/** Joins beats to longer places: a new one at each new chord and on each strong beat. */
+function longPlaces(beats: readonly Slot[]): readonly Place[] {
+  const starts = beats.filter((slot, i) => {
+    const before = beats[i - 1];
+    return before === undefined || slot.harmony !== before.harmony || slot.strength >= 3;
+  });
+  return starts.map((slot, i) => {
+    const last = lastOf(beats);
+    const end = starts[i + 1]?.tick ?? last.tick + last.ticks;
+    return { slot, ticks: end - slot.tick };
+  });
+}
+
+function pairsFor(strings: readonly OpenString[], slot: Slot): readonly Pair[] {
+  const pairs: Pair[] = [];
+  for (let lowString = strings.length; lowString >= 2; lowString--) {
+    const low = itemAt(strings, lowString - 1);
+    const high = itemAt(strings, lowString - 2);
+    for (let f = 0; f <= Math.min(HIGHEST_FRET, low.highestFret); f++) {
+      if (!toneOf(slot.harmony.chord, low.midi + f)) continue;
+      for (let g = 0; g <= Math.min(HIGHEST_FRET, high.highestFret); g++) {
+        const apart = high.midi + g - low.midi - f;
+        if (apart < 3 || apart > 9 || !toneOf(slot.harmony.chord, high.midi + g)) continue;
+        if (f > 0 && g > 0 && Math.abs(f - g) > WIDEST) continue;
+        pairs.push({ lowString, low: low.midi + f, high: high.midi + g });
+      }
+    }
+  }
+  return pairs;
+}
+
+/**
+ * The line of double-stops of least cost (`PAIR_COSTS`), exactly, by dynamic programming over the pairs of chord tones that
+ * two neighbouring strings have at each place. Null where a place has none, or where there are not two places.
+ */
+function pairLine(
+  scene: Scene,
+  strings: readonly OpenString[],
+  places: readonly Place[],
+  articulation: Articulation,
+  idea: string,
+): readonly DraftNote[] | null {
+  if (places.length < 2) return null;
+  const usable = scene.setup.instrument === 'guitar' ? strings.filter((each) => each.string <= 4) : strings;
+  const random = randomFrom(lineSeed(scene, idea));
+  interface Step {
+    readonly pair: Pair;
+    readonly cost: number;
+    readonly before: Step | null;
+  }
+  const register = Math.max(...usable.map((each) => each.midi));
+  const own = (pair: Pair) =>
+    PAIR_COSTS.high * Math.max(0, pair.high - register - 3) + random() * PAIR_COSTS.variety;
+  const near = (midi: number | null, pair: Pair) =>
+    midi === null
+      ? 0
+      : PAIR_COSTS.fromSung *
+        Math.max(0, Math.abs(nearestPitch(pitchClassOf(midi), pair.high) - pair.high) - 4);
+  let layer: Step[] = pairsFor(usable, itemAt(places, 0).slot).map((pair) => ({
+    pair,
+    cost: own(pair) + near(scene.sungBefore, pair),
+    before: null,
+  }));
+  for (const place of places.slice(1)) {
+    if (layer.length === 0) return null;
+    const steps: readonly Step[] = layer;
+    layer = pairsFor(usable, place.slot).map((pair) => {
+      const here = own(pair);
+      return steps
+        .map((step) => ({ pair, before: step, cost: step.cost + here + joining(step.pair, pair) }))
+        .reduce((least, step) => (step.cost < least.cost ? step : least));
+    });
+  }
+  if (layer.length === 0) return null;
+  const last = lastOf(places).slot.harmony.chord;
+  const lands = (pair: Pair) => {
+    const sung = scene.sungNext !== null && pitchClassOf(scene.sungNext) === pitchClassOf(pair.high);
+    return sung || pitchClassOf(pair.high) === last.root ? 0 : PAIR_COSTS.landsElsewhere;
+  };
+  const end = layer
+    .map((step) => ({ ...step, cost: step.cost + lands(step.pair) }))
+    .reduce((least, step) => (step.cost < least.cost ? step : least));
+  const pairs: Pair[] = [];
+  for (let step: Step | null = end; step !== null; step = step.before) pairs.unshift(step.pair);
+  return places.flatMap(({ slot, ticks }, i) => {
+    const pair = itemAt(pairs, i);
+    const note = { tick: slot.tick, ticks, articulation, run: false };
+    return [
+      { ...note, midi: pair.low, string: pair.lowString },
+      { ...note, midi: pair.high, string: pair.lowString - 1 },
+    ];
+  });
+}
+
+function joining(from: Pair, to: Pair): number {
+  if (from.low === to.low && from.high === to.high) return PAIR_COSTS.repeat;
+  return (
+    Math.max(0, Math.abs(to.high - from.high) - PAIR_COSTS.easyStep) +
+    0.5 * Math.max(0, Math.abs(to.low - from.low) - PAIR_COSTS.easyStep)
+  );
+}

@@ -1,0 +1,10 @@
+/**
+ * Offers: what a player could play where the singer rests. Families of fills, written from the space's grid, chords and
+ * neighbours, planned for both hands and ranked by a named table whose terms are the reasons. It decides nothing: it
+ * does not know who is free, what is settled, or how a fill is drawn.
+ */
+export { FILL_COSTS, LINE_COSTS, MIN_DISTANCE } from './costs';
+export { distanceOf } from './distance';
+export { fillNotesAt, fillOf, originOf } from './hang';
+export { offerFills } from './offer';
+export type { Offer, OfferRequest } from './types';

@@ -1,0 +1,217 @@
+import { itemAt, randomFrom } from '../base';
+import { type PitchClass, pitchClassOf } from '../theory';
+import { LINE_COSTS } from './costs';
+import type { Harmony, Slot } from './scene';
+
+/** Which way a line goes. */
+export type Contour = 'up' | 'down' | 'up then down' | 'down then up' | 'level';
+
+/** What a line has to do. */
+export interface LineTask {
+  readonly slots: readonly Slot[];
+  readonly lowest: number;
+  readonly highest: number;
+  /** Where it feels at home. */
+  readonly middle: number;
+  /** The pitch it goes on from; null: it may start anywhere. */
+  readonly from: number | null;
+  /** True: starts on the bass note of its first chord. */
+  readonly startsOnBass: boolean;
+  readonly contour: Contour;
+  /** Which notes may stand beside the chord's: the key's seven, or five over each chord. */
+  readonly notes: 'key' | 'five';
+  readonly scale: readonly PitchClass[];
+  /** Pitch class that is sung next; null: nothing is, or it does not matter. */
+  readonly sungNext: PitchClass | null;
+  /** Set for a line that does not rest but leads into this chord's root. */
+  readonly leadsTo: Harmony | null;
+  readonly seed: number;
+}
+
+export interface Line {
+  /** One for each slot. */
+  readonly pitches: readonly number[];
+  /** In points of `LINE_COSTS`; the least over all lines of the model. */
+  readonly cost: number;
+}
+
+type Kind = 'chord' | 'early' | 'flat third' | 'passing' | 'outside';
+interface Tone {
+  readonly kind: Kind;
+  readonly cost: number;
+}
+
+/** Above the root of a chord: the five notes of a major and of a minor chord. Common practice, no source. */
+const FIVE_MAJOR = [0, 2, 4, 7, 9];
+const FIVE_MINOR = [0, 3, 5, 7, 10];
+/** No line of a fill leaps more than an octave. */
+const WIDEST_LEAP = 12;
+
+/**
+ * The line of least cost through the slots: a shortest path over (slot, pitch, last motion), found exactly by dynamic
+ * programming in O(slots × pitches × leap). Model: the cost of a line is the sum over its notes of how they stand to chord,
+ * key and beat, over its moves of leaps, repeats, turns and passing notes, and of its start and its
+ * landing (`LINE_COSTS`, in points). Notes in neither key nor chord are not states, the flat third of a major chord excepted.
+ * Null where no line exists (no slot, or no pitch in reach).
+ */
+export function searchLine(task: LineTask): Line | null {
+  const { slots } = task;
+  const width = task.highest - task.lowest + 1;
+  if (slots.length === 0 || width <= 0) return null;
+  const size = width * 3;
+  const random = randomFrom(task.seed);
+  const cameFrom: Int32Array[] = [];
+  let costs = new Float64Array(size).fill(Number.POSITIVE_INFINITY);
+  let tones = tonesAt(task, 0);
+
+  for (let p = 0; p < width; p++) {
+    const pitch = task.lowest + p;
+    const tone = itemAt(tones, pitchClassOf(pitch));
+    if (tone.kind === 'outside') continue;
+    costs[p * 3 + 1] = tone.cost + registerCost(task, pitch) + startCost(task, pitch, tone) + jitter(random);
+  }
+  cameFrom.push(new Int32Array(size).fill(-1));
+
+  for (let i = 1; i < slots.length; i++) {
+    const nextTones = tonesAt(task, i);
+    const next = new Float64Array(size).fill(Number.POSITIVE_INFINITY);
+    const from = new Int32Array(size).fill(-1);
+    const wanted = wantedMotion(task.contour, i, slots.length);
+    for (let q = 0; q < width; q++) {
+      const tone = itemAt(nextTones, pitchClassOf(task.lowest + q));
+      if (tone.kind === 'outside') continue;
+      const here = tone.cost + registerCost(task, task.lowest + q) + jitter(random);
+      for (let p = Math.max(0, q - WIDEST_LEAP); p <= Math.min(width - 1, q + WIDEST_LEAP); p++) {
+        const before = itemAt(tones, pitchClassOf(task.lowest + p));
+        if (before.kind === 'outside') continue;
+        const motion = Math.sign(q - p);
+        const move = here + moveCost(before, tone, q - p, wanted);
+        const to = q * 3 + motion + 1;
+        for (let m = 0; m < 3; m++) {
+          const turned = motion !== 0 && m !== 1 && m !== motion + 1 ? LINE_COSTS.turn : 0;
+          const cost = itemAt(costs, p * 3 + m) + move + turned;
+          if (cost < itemAt(next, to)) {
+            next[to] = cost;
+            from[to] = p * 3 + m;
+          }
+        }
+      }
+    }
+    costs = next;
+    tones = nextTones;
+    cameFrom.push(from);
+  }
+
+  let best = -1;
+  let bestCost = Number.POSITIVE_INFINITY;
+  for (let state = 0; state < size; state++) {
+    const pitch = task.lowest + Math.floor(state / 3);
+    const cost = itemAt(costs, state) + endCost(task, pitch, itemAt(tones, pitchClassOf(pitch)));
+    if (cost < bestCost) {
+      best = state;
+      bestCost = cost;
+    }
+  }
+  if (best < 0) return null;
+  const pitches: number[] = [];
+  for (let i = slots.length - 1; i >= 0; i--) {
+    pitches.push(task.lowest + Math.floor(best / 3));
+    best = itemAt(itemAt(cameFrom, i), best);
+  }
+  return { pitches: pitches.reverse(), cost: bestCost };
+}
+
+const jitter = (random: () => number) => random() * LINE_COSTS.variety;
+
+/** How each of the twelve pitch classes stands to the slot's chord, key and beat. */
+function tonesAt(task: LineTask, index: number): readonly Tone[] {
+  const slot = itemAt(task.slots, index);
+  const last = index === task.slots.length - 1;
+  const { chord } = slot.harmony;
+  const outside =
+    last && task.leadsTo
+      ? LINE_COSTS.outsideOffBeat
+      : slot.strength >= 3
+        ? LINE_COSTS.outsideOnStrongBeat
+        : slot.strength === 2
+          ? LINE_COSTS.outsideOnBeat
+          : LINE_COSTS.outsideOffBeat;
+  const five = chord.third === 'minor' ? FIVE_MINOR : FIVE_MAJOR;
+  return Array.from({ length: 12 }, (_, pitchClass) => {
+    const above = pitchClassOf(pitchClass - chord.root);
+    if (chord.tones.some((tone) => tone.pitchClass === pitchClass)) return { kind: 'chord', cost: 0 };
+    if (slot.soon?.chord.tones.some((tone) => tone.pitchClass === pitchClass) && slot.strength < 3)
+      return { kind: 'early', cost: LINE_COSTS.early };
+    if (above === 3 && chord.third === 'major') return { kind: 'flat third', cost: outside };
+    if (above === 10 && chord.third === 'major')
+      return { kind: 'passing', cost: outside + LINE_COSTS.flatSeventh };
+    const inNotes = task.notes === 'five' ? five.includes(above) : task.scale.includes(pitchClass);
+    return inNotes
+      ? { kind: 'passing', cost: outside }
+      : task.notes === 'key' && !task.scale.includes(pitchClass)
+        ? { kind: 'outside', cost: LINE_COSTS.outOfKey }
+        : { kind: 'outside', cost: outside };
+  });
+}
+
+function moveCost(before: Tone, tone: Tone, interval: number, wanted: number): number {
+  const width = Math.abs(interval);
+  let cost = width === 0 ? LINE_COSTS.repeat : LINE_COSTS.leapSemitone * Math.max(0, width - 4);
+  if (before.kind === 'flat third')
+    cost +=
+      interval === 1 && tone.kind === 'chord' ? LINE_COSTS.flatThirdIntoThird : LINE_COSTS.flatThirdElsewhere;
+  if (before.kind === 'passing' && width > 2) cost += LINE_COSTS.passingLeftByLeap;
+  if (tone.kind === 'passing' && width > 2) cost += LINE_COSTS.passingReachedByLeap;
+  if (wanted !== 0 && Math.sign(interval) === -wanted) cost += LINE_COSTS.againstContour;
+  return cost;
+}
+
+function wantedMotion(contour: Contour, index: number, length: number): number {
+  const firstHalf = index * 2 <= length;
+  switch (contour) {
+    case 'up':
+      return 1;
+    case 'down':
+      return -1;
+    case 'up then down':
+      return firstHalf ? 1 : -1;
+    case 'down then up':
+      return firstHalf ? -1 : 1;
+    case 'level':
+      return 0;
+  }
+}
+
+const registerCost = (task: LineTask, pitch: number) =>
+  LINE_COSTS.registerSemitone * Math.max(0, Math.abs(pitch - task.middle) - 5);
+
+function startCost(task: LineTask, pitch: number, tone: Tone): number {
+  const first = itemAt(task.slots, 0);
+  let cost = 0;
+  if (task.from !== null) {
+    const away = Math.abs(pitch - task.from);
+    cost += away === 0 ? LINE_COSTS.repeat / 2 : LINE_COSTS.startSemitone * Math.max(0, away - 2);
+  }
+  if (task.startsOnBass && pitchClassOf(pitch) !== first.harmony.chord.bass) cost += LINE_COSTS.outsideOnBeat;
+  if (tone.kind === 'flat third' && task.slots.length === 1) cost += LINE_COSTS.flatThirdElsewhere;
+  return cost;
+}
+
+function endCost(task: LineTask, pitch: number, tone: Tone): number {
+  const pitchClass = pitchClassOf(pitch);
+  if (task.leadsTo) {
+    const below = pitchClassOf(pitch - task.leadsTo.chord.bass);
+    const away = Math.min(below, 12 - below);
+    if (away === 0) return LINE_COSTS.repeat * 2;
+    const stale = tone.kind === 'flat third' ? LINE_COSTS.flatThirdElsewhere : 0;
+    return stale + LINE_COSTS.leadSemitone * Math.max(0, away - 2);
+  }
+  const slot = itemAt(task.slots, task.slots.length - 1);
+  const harmony = tone.kind === 'early' && slot.soon ? slot.soon : slot.harmony;
+  const found = harmony.chord.tones.find((each) => each.pitchClass === pitchClass);
+  const sung = task.sungNext === pitchClass ? LINE_COSTS.landOnSung : 0;
+  if (!found) return LINE_COSTS.landOutside;
+  if (found.above === 0) return sung;
+  if (found.above === 3 || found.above === 4) return sung + LINE_COSTS.landOnThird;
+  return sung + (found.above === 7 ? LINE_COSTS.landOnFifth : LINE_COSTS.landOnOther);
+}

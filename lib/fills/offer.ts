@@ -1,0 +1,69 @@
+import { fail, ok, type Result } from '../base';
+import { openStrings } from '../instruments';
+import type { Draft } from './candidate';
+import { FEWEST_NOTES } from './costs';
+import { choose } from './distance';
+import { draftsFor } from './families';
+import { play } from './play';
+import { reasonsFor } from './rank';
+import { type Scene, sceneOf } from './scene';
+import type { Offer, OfferRequest } from './types';
+
+/**
+ * What a player could play in a space, best first.
+ *
+ * The model: each family of the instrument writes drafts from the space's grid, chords and neighbours (rolls as patterns over
+ * held shapes, lines by `searchLine`, exactly); each draft is planned for both hands and dropped where it cannot be
+ * played; what remains is scored by `FILL_COSTS`, in points, whose terms are the reasons; then the best of each family and after
+ * them the others are taken, no two closer than `MIN_DISTANCE` (`distanceOf`). So every hand plan and line is the least of its
+ * own model, and the list is the best of what the families wrote, not of all that could be played. No chance: the same
+ * request gives the same offers.
+ *
+ * Notes lie inside the space: they start before its end and are over by it; before its guard, but for low runs and walks.
+ * Errors: a voice; a song without bars; a space without length; a setup that does not exist. An empty list where the space is too short for a fill.
+ */
+export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
+  const { setup } = request;
+  if (setup.instrument === 'voice')
+    return fail(
+      'a voice takes words: not offered yet',
+      'the player',
+      'choose a player with an instrument, or settle the space ad lib',
+    );
+  const strings = openStrings(setup);
+  if (!strings.ok) return strings;
+  const scene = sceneOf(request);
+  if (!scene.ok) return scene;
+  const drafts = draftsFor(scene.value, strings.value).filter((draft) => fits(scene.value, draft));
+  const offers = drafts.flatMap((draft) => {
+    const played = play(scene.value, draft, request.spanMillimetres);
+    if (!played) return [];
+    const reasons = reasonsFor(scene.value, played);
+    return [
+      {
+        score: reasons.reduce((sum, each) => sum + each.weight, 0),
+        family: draft.family,
+        notes: played.notes,
+        reasons,
+        title: draft.title,
+      },
+    ];
+  });
+  const chosen = choose(offers, Math.max(0, Math.floor(request.count)));
+  return ok(chosen.map((offer, index) => ({ rank: index + 1, ...offer })));
+}
+
+/** Whether a draft keeps to its space: a last check, so that no family can break the rule. */
+function fits(scene: Scene, draft: Draft): boolean {
+  const limit = draft.throughGuard ? scene.endTick : scene.guardEnd;
+  return (
+    draft.notes.length >= FEWEST_NOTES &&
+    draft.notes.every(
+      (note) =>
+        note.tick >= scene.startTick &&
+        note.tick < scene.endTick &&
+        note.ticks > 0 &&
+        note.tick + note.ticks <= limit,
+    )
+  );
+}

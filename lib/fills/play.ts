@@ -1,0 +1,183 @@
+import { itemAt } from '../base';
+import {
+  type Articulation,
+  DEFAULT_SPAN_MILLIMETRES,
+  type HandPlan,
+  isStruck,
+  type NoteToStrike,
+  type PlannedStroke,
+  planHand,
+  planStrokes,
+} from '../instruments';
+import type { FillNote } from '../song';
+import { secondsOf, type Ticks } from '../time';
+import type { Draft, DraftNote } from './candidate';
+import { MOST_OF_COMFORT } from './costs';
+import { barOrigin, type Scene, strengthAt } from './scene';
+
+/** A draft with both hands planned. */
+export interface Played {
+  readonly draft: Draft;
+  readonly notes: readonly FillNote[];
+  readonly hand: HandPlan;
+  /** Its fastest notes against the player's ease: 1 is as fast as is easy. */
+  readonly speed: number;
+}
+
+/** Slurs take at most this share of a run's notes. */
+const MOST_SLURRED = 0.34;
+/** Frets that a hammer-on or a pull-off spans. */
+const WIDEST_SLUR = 3;
+
+/**
+ * Plans a draft for both hands; null where no hand can hold it, or where its fastest notes are more than `MOST_OF_COMFORT`
+ * times as fast as the player plays with ease.
+ */
+export function play(scene: Scene, draft: Draft, spanMillimetres: number | null): Played | null {
+  const speed = speedOf(scene, draft.notes);
+  if (speed > MOST_OF_COMFORT) return null;
+  const options = {
+    setup: scene.setup,
+    spanMillimetres: spanMillimetres ?? DEFAULT_SPAN_MILLIMETRES[scene.setup.instrument],
+    quartersPerMinute: scene.quartersPerMinute,
+  };
+  let notes = scene.setup.instrument === 'fiddle' ? bowed(draft.notes) : draft.notes;
+  const first = planHand(notes, options);
+  if (!first.ok) return null;
+  let hand = first.value;
+  if (draft.slurs !== 'none') {
+    const slurred = draft.slurs === 'bow' ? bowSlurs(scene, notes) : handSlurs(scene, notes, hand);
+    const again = slurred ? planHand(slurred, options) : null;
+    if (slurred && again?.ok) {
+      notes = slurred;
+      hand = again.value;
+    }
+  }
+  const strokes = strokesFor(scene, notes, hand);
+  return {
+    draft,
+    hand,
+    speed,
+    notes: notes.map((note, i) => {
+      const fingering = itemAt(hand.fingerings, i);
+      const stroke = itemAt(strokes, i);
+      return {
+        tick: note.tick,
+        ticks: note.ticks,
+        midi: note.midi,
+        string: fingering.string,
+        fret: fingering.fret,
+        finger: fingering.finger,
+        articulation: note.articulation,
+        stroke: stroke.stroke,
+        strokeRule: stroke.rule,
+        exception: stroke.exception,
+      };
+    }),
+  };
+}
+
+/** The shortest time between two struck onsets, as eighths a minute, over the player's ease. */
+function speedOf(scene: Scene, notes: readonly DraftNote[]): number {
+  let shortest = Number.POSITIVE_INFINITY;
+  let before: Ticks | null = null;
+  for (const note of notes) {
+    if (!isStruck(note.articulation)) continue;
+    if (before !== null && note.tick > before) shortest = Math.min(shortest, note.tick - before);
+    before = note.tick;
+  }
+  if (!Number.isFinite(shortest)) return 0;
+  return 60 / secondsOf(shortest, scene.quartersPerMinute) / scene.comfortEighthsPerMinute;
+}
+
+/** What is struck on another instrument is bowed on the fiddle. */
+function bowed(notes: readonly DraftNote[]): readonly DraftNote[] {
+  return notes.map((note) => (note.articulation === 'struck' ? { ...note, articulation: 'bowed' } : note));
+}
+
+/** Bow slurs: two to a bow where the second note is off the beat, then two bows of their own; null where there are none. */
+function bowSlurs(scene: Scene, notes: readonly DraftNote[]): readonly DraftNote[] | null {
+  let found = false;
+  let since = 2;
+  const slurred = notes.map((note, i) => {
+    const before = notes[i - 1];
+    const joins =
+      before !== undefined &&
+      before.tick + before.ticks >= note.tick &&
+      before.tick < note.tick &&
+      strengthAt(scene.timeline, note.tick) < strengthAt(scene.timeline, before.tick) &&
+      i < notes.length - 1 &&
+      since >= 2;
+    since = joins ? 0 : since + 1;
+    if (!joins) return note;
+    found = true;
+    return { ...note, articulation: 'slurred' as const };
+  });
+  return found ? slurred : null;
+}
+
+/**
+ * Hammer-ons and pull-offs for a run: where two notes follow each other on one string, a few frets apart, the second off the
+ * beat (or a flat third going into the third). Strings are kept as they were planned. Null where there is no such place.
+ */
+function handSlurs(scene: Scene, notes: readonly DraftNote[], hand: HandPlan): readonly DraftNote[] | null {
+  const kept = notes.map((note, i) => ({ ...note, string: itemAt(hand.fingerings, i).string }));
+  const places: { index: number; worth: number; articulation: Articulation }[] = [];
+  for (let i = 1; i < kept.length; i++) {
+    const before = itemAt(kept, i - 1);
+    const note = itemAt(kept, i);
+    const from = itemAt(hand.fingerings, i - 1).fret;
+    const to = itemAt(hand.fingerings, i).fret;
+    const apart = Math.abs(to - from);
+    if (!note.run || note.articulation !== 'struck' || before.string !== note.string) continue;
+    if (apart === 0 || apart > WIDEST_SLUR || before.tick + before.ticks < note.tick) continue;
+    const weaker = strengthAt(scene.timeline, note.tick) < strengthAt(scene.timeline, before.tick);
+    const worth = (apart === 1 && to > from ? 1 : 0) + (weaker ? 2 : 0) - (i === kept.length - 1 ? 1.5 : 0);
+    places.push({ index: i, worth, articulation: slurFor(scene, from, to) });
+  }
+  places.sort((a, b) => b.worth - a.worth || a.index - b.index);
+  const most = Math.max(1, Math.floor(kept.filter((note) => note.run).length * MOST_SLURRED));
+  const chosen = new Map<number, Articulation>();
+  for (const { index, worth, articulation } of places) {
+    if (chosen.size >= most || (worth < 1 && chosen.size > 0)) break;
+    if (chosen.has(index - 1) || chosen.has(index + 1)) continue;
+    chosen.set(index, articulation);
+  }
+  if (chosen.size === 0) return null;
+  return kept.map((note, i) => ({ ...note, articulation: chosen.get(i) ?? note.articulation }));
+}
+
+/** A bar slides; fingers hammer up and pull down. */
+function slurFor(scene: Scene, from: number, to: number): Articulation {
+  if (scene.setup.instrument === 'resonator guitar' && from > 0 && to > 0) return 'slide';
+  return to > from ? 'hammer' : 'pull';
+}
+
+/** The right hand's strokes; where bars of odd length shift the beat, each bar's notes are read from its own barline. */
+function strokesFor(scene: Scene, notes: readonly DraftNote[], hand: HandPlan): readonly PlannedStroke[] {
+  const toStrike: NoteToStrike[] = notes.map((note, i) => ({
+    tick: note.tick,
+    ticks: note.ticks,
+    string: itemAt(hand.fingerings, i).string,
+    articulation: note.articulation,
+    run: note.run,
+  }));
+  const { instrument } = scene.setup;
+  const planFrom = (tick: Ticks) => {
+    const placed = scene.timeline.barAt(tick);
+    return planStrokes(toStrike, {
+      instrument,
+      rule: scene.rule,
+      meter: placed.bar.meter,
+      barTick: barOrigin(placed),
+      closes: false,
+    });
+  };
+  const planned = planFrom(itemAt(notes, 0).tick);
+  if (instrument !== 'guitar' && instrument !== 'mandolin') return planned;
+
+  const bars = new Set(notes.map((note) => scene.timeline.barAt(note.tick)));
+  if (bars.size === 1) return planned;
+  const byBar = new Map([...bars].map((placed) => [placed, planFrom(placed.startTick)]));
+  return notes.map((note, i) => itemAt(byBar.get(scene.timeline.barAt(note.tick)) ?? planned, i));
+}

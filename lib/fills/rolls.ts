@@ -1,0 +1,226 @@
+import { itemAt, lastOf } from '../base';
+import type { OpenString } from '../instruments';
+import { type Chord, pitchClassOf, toneOf } from '../theory';
+import { barTicks, type Ticks } from '../time';
+import type { Draft, DraftNote } from './candidate';
+import { FEWEST_NOTES, REGISTERS } from './costs';
+import { barredOn, type Held, heldOn } from './held';
+import { type Contour, searchLine } from './line';
+import { BANJO_ROLLS, type RollPattern, THREE_STRING_ROLLS } from './patterns';
+import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
+import { withGraces } from './slurs';
+import { chordNameOf, lineSeed } from './words';
+
+/** A roll goes on for at least so many notes before a run takes over, and a run is so long. */
+const ROLL_BEFORE_RUN = 3;
+const SHORT_RUN = 4;
+const LONG_RUN = 5;
+/** A string rings on for at most so many places of the grid. */
+const RING = 4;
+
+/** One way to roll in a scene: which pattern over which strings, and how it ends. */
+interface Roll {
+  readonly family: string;
+  /** By place in the pattern, string numbers. */
+  readonly pattern: readonly number[];
+  /** The strings that are held, lowest first. */
+  readonly strings: readonly number[];
+  readonly ending: 'none' | 'run';
+  readonly name: string;
+  /** True where one straight bar stops the strings. */
+  readonly bar: boolean;
+}
+
+/** Three neighbouring strings, lowest first: those a flat pick rolls over. */
+export function neighbourSets(count: number): readonly (readonly number[])[] {
+  const sets: number[][] = [];
+  for (let lowest = Math.min(5, count); lowest >= 3; lowest--) sets.push([lowest, lowest - 1, lowest - 2]);
+  return sets;
+}
+
+/** Rolls over three neighbouring strings out of a held shape, each alone and with a run at its end. */
+export function threeStringRolls(
+  scene: Scene,
+  strings: readonly OpenString[],
+  family?: string,
+): readonly Draft[] {
+  const rolls: Roll[] = [];
+  for (const pattern of THREE_STRING_ROLLS)
+    for (const set of neighbourSets(strings.length))
+      for (const ending of ['run', 'none'] as const)
+        rolls.push({
+          family: family ?? pattern.family,
+          pattern: patternFor(scene, pattern).map((place) => itemAt(set, place)),
+          strings: set,
+          ending,
+          name: `${pattern.family} on ${set.join(', ')}`,
+          bar: scene.setup.instrument === 'resonator guitar',
+        });
+  return rolls.flatMap((roll) => writeRoll(scene, strings, roll));
+}
+
+/** Three-finger rolls of the banjo, with its drone. */
+export function banjoRolls(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
+  const rolls: Roll[] = [];
+  for (const pattern of BANJO_ROLLS)
+    for (const ending of ['run', 'none'] as const)
+      rolls.push({
+        family: pattern.family,
+        pattern: patternFor(scene, pattern),
+        strings: [4, 3, 2, 1],
+        ending,
+        name: pattern.family,
+        bar: false,
+      });
+  return rolls.flatMap((roll) => writeRoll(scene, strings, roll));
+}
+
+function patternFor(scene: Scene, pattern: RollPattern): readonly number[] {
+  const bar = scene.timeline.barAt(scene.startTick).bar;
+  const eighths = barTicks(bar.meter) / 480;
+  return eighths % 8 !== 0 && eighths % 6 === 0 ? pattern.six : pattern.eight;
+}
+
+function writeRoll(scene: Scene, strings: readonly OpenString[], roll: Roll): readonly Draft[] {
+  return scene.steps.flatMap((step) => {
+    const draft = rollAt(scene, strings, roll, step);
+    return draft ? [draft] : [];
+  });
+}
+
+function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: Ticks): Draft | null {
+  const all = slotsOf(scene, step, scene.startTick, scene.guardEnd);
+  const landing = landingIndex(all);
+  const total = roll.ending === 'none' ? all.length : landing + 1;
+  const runLength = roll.ending === 'none' ? 0 : total >= 10 ? LONG_RUN : SHORT_RUN;
+  const rollLength = total - runLength;
+  if (rollLength < ROLL_BEFORE_RUN || total < FEWEST_NOTES + 1) return null;
+
+  const rolled = rollNotes(strings, roll, all.slice(0, rollLength));
+  if (!rolled) return null;
+  const graced = withGraces(scene, strings, rolled, all.slice(0, rollLength), lineSeed(scene, roll.name));
+  const speed = step === 240 ? ' in sixteenths' : step === 960 ? ' in quarters' : '';
+  if (runLength === 0) {
+    return {
+      family: roll.family,
+      title: `a ${roll.name}${speed}`,
+      notes: graced,
+      strings: roll.strings.length === 3 ? roll.strings : [],
+      throughGuard: false,
+      leads: false,
+      slurs: 'none',
+    };
+  }
+  const run = runOn(scene, strings, lastOf(rolled).midi, all.slice(rollLength, total), roll);
+  if (!run) return null;
+  return {
+    family: roll.family,
+    title: `a ${roll.name}${speed}, then a run ${run.way} into ${run.into}`,
+    notes: [...graced, ...run.notes],
+    strings: roll.strings.length === 3 ? roll.strings : [],
+    throughGuard: false,
+    leads: false,
+    slurs: 'left hand',
+  };
+}
+
+/** The roll itself: each place of the pattern on the shape that is held there; a string rings until it is struck again. */
+function rollNotes(
+  strings: readonly OpenString[],
+  roll: Roll,
+  slots: readonly Slot[],
+): readonly DraftNote[] | null {
+  const struck: { slot: Slot; string: number; midi: number }[] = [];
+  let before = 0;
+  for (let k = 0; k < slots.length; k++) {
+    const slot = itemAt(slots, k);
+    const held = roll.bar
+      ? barredOn(strings, slot.harmony.chord, roll.strings)
+      : heldOn(strings, slot.harmony.chord, roll.strings);
+    if (!held) return null;
+    let string = itemAt(roll.pattern, k % roll.pattern.length);
+    let midi = held.get(string) ?? itemAt(strings, string - 1).midi;
+    if (!held.has(string) && slot.strength >= 2 && !toneOf(slot.harmony.chord, midi)) {
+      string = insteadOfDrone(held, before);
+      midi = held.get(string) ?? midi;
+    }
+    struck.push({ slot, string, midi });
+    before = string;
+  }
+  const end = lastOf(slots).tick + lastOf(slots).ticks;
+  return struck.map(({ slot, string, midi }, i) => {
+    const again = struck.slice(i + 1).find((other) => other.string === string)?.slot.tick ?? end;
+    const change = struck.slice(i + 1).find((other) => other.slot.harmony !== slot.harmony)?.slot.tick ?? end;
+    const until = Math.min(again, change, end, slot.tick + RING * slot.ticks);
+    return { tick: slot.tick, ticks: until - slot.tick, midi, articulation: 'struck', string, run: false };
+  });
+}
+
+/** On a beat whose chord the drone is not part of, the thumb takes a long string instead. */
+function insteadOfDrone(held: Held, before: number): number {
+  return [3, 4].find((string) => string !== before && held.has(string)) ?? 3;
+}
+
+/** A short run from the roll's last note to the landing. */
+function runOn(
+  scene: Scene,
+  strings: readonly OpenString[],
+  from: number,
+  slots: readonly Slot[],
+  roll: Roll,
+): { readonly notes: readonly DraftNote[]; readonly way: string; readonly into: string } | null {
+  const register = REGISTERS[scene.setup.instrument];
+  const open = strings.map((each) => each.midi);
+  const lowest = Math.max(Math.min(...open), from - 12);
+  const highest = Math.min(Math.max(...open) + 7, register.highest + scene.setup.capo, from + 12);
+  const contour: Contour = from >= (lowest + highest) / 2 ? 'down' : 'up';
+  const line = searchLine({
+    slots,
+    lowest,
+    highest,
+    middle: register.middle + scene.setup.capo,
+    from,
+    startsOnBass: false,
+    contour,
+    notes: 'key',
+    scale: scene.scale,
+    sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
+    leadsTo: null,
+    seed: lineSeed(scene, roll.name),
+  });
+  if (!line) return null;
+  const last = lastOf(line.pitches);
+  const landing = lastOf(slots);
+  return {
+    notes: runNotes(scene, slots, line.pitches, scene.guardEnd),
+    way: last === from ? 'round' : last > from ? 'up' : 'down',
+    into: chordNameOf(landingChord(landing, last)),
+  };
+}
+
+/** The chord that a landing belongs to: its own, or the one that begins just after it. */
+export function landingChord(slot: Slot, midi: number): Chord {
+  if (toneOf(slot.harmony.chord, midi) || !slot.soon) return slot.harmony.chord;
+  return slot.soon.chord;
+}
+
+/** A line's notes: each lasts until the next, the last one until the limit, two beats at most. */
+export function runNotes(
+  scene: Scene,
+  slots: readonly Slot[],
+  pitches: readonly number[],
+  limit: Ticks,
+): readonly DraftNote[] {
+  return slots.map((slot, i) => {
+    const after = slots[i + 1];
+    const end = after ? after.tick : Math.min(limit, slot.tick + Math.max(slot.ticks, 1920));
+    return {
+      tick: slot.tick,
+      ticks: Math.max(1, Math.min(end, scene.endTick) - slot.tick),
+      midi: itemAt(pitches, i),
+      articulation: 'struck',
+      string: null,
+      run: true,
+    };
+  });
+}

@@ -1,0 +1,226 @@
+import { fail, itemAt, lastOf, must, ok, type Result } from '../base';
+import type { Setup, StrokeRule } from '../instruments';
+import type { PlacedBar, Timeline } from '../song';
+import type { Space } from '../spaces';
+import { type Chord, type Key, type PitchClass, parseChord, scaleOf } from '../theory';
+import { barTicks, beatStrength, type Ticks } from '../time';
+import { SIXTEENTHS_UP_TO, USUAL_COMFORT } from './costs';
+import type { OfferRequest } from './types';
+
+/** A chord for as long as it holds in a space. */
+export interface Harmony {
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+  readonly chord: Chord;
+  /** False where no chord (or none that can be read) is written, and the key note's chord stands in. */
+  readonly given: boolean;
+}
+
+/** One place of the time grid on which a note may stand. */
+export interface Slot {
+  readonly tick: Ticks;
+  readonly ticks: Ticks;
+  /** As `beatStrength`. */
+  readonly strength: number;
+  readonly harmony: Harmony;
+  /** The chord that begins with the next slot or the one after; null: none does. */
+  readonly soon: Harmony | null;
+}
+
+/** All that a writer of fills looks at: the space, what holds in it, what comes before and after. */
+export interface Scene {
+  readonly timeline: Timeline;
+  readonly space: Space;
+  readonly setup: Setup;
+  readonly rule: StrokeRule;
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+  /** Where high and busy fills end. */
+  readonly guardEnd: Ticks;
+  /** Until where a note from before is still held. */
+  readonly tailEnd: Ticks;
+  readonly quartersPerMinute: number;
+  readonly comfortEighthsPerMinute: number;
+  readonly key: Key;
+  readonly scale: readonly PitchClass[];
+  readonly harmonies: readonly Harmony[];
+  /** What holds when the space is over. */
+  readonly next: Harmony;
+  readonly sungBefore: number | null;
+  readonly sungNext: number | null;
+  /** True where a section, a pass or the song ends in the space or with it. */
+  readonly closing: boolean;
+  /** Lengths of the grid that a player can fill, the usual one first. */
+  readonly steps: readonly Ticks[];
+  /** Set where only a part of a long space is used. */
+  readonly cut: 'its end' | 'its beginning' | null;
+}
+
+const EIGHTH = 480;
+const QUARTER = 960;
+const SIXTEENTH = 240;
+
+/** A fill lasts four bars of 4/4 at most: in a longer space it leads into what is sung next, or follows what was sung last. */
+const LONGEST_FILL: Ticks = 16 * 960;
+
+/** The part of a space that a fill may use, on whole bars where it is cut. */
+function windowOf(timeline: Timeline, space: Space): { readonly startTick: Ticks; readonly endTick: Ticks } {
+  const { startTick, endTick } = space;
+  if (endTick - startTick <= LONGEST_FILL) return { startTick, endTick };
+  if (space.before === null) return { startTick, endTick: startTick + LONGEST_FILL };
+  const bar = timeline.barAt(endTick - LONGEST_FILL);
+  const from = bar.startTick === endTick - LONGEST_FILL ? bar.startTick : bar.endTick;
+  return { startTick: from > startTick && from < endTick ? from : endTick - LONGEST_FILL, endTick };
+}
+
+/** Reads a request; a Problem where the timeline or the space has nothing to play over. */
+export function sceneOf(request: OfferRequest): Result<Scene> {
+  const { timeline, space, setup } = request;
+  if (timeline.bars.length === 0)
+    return fail('the song has no bars', 'the song', 'bring in a song with at least one bar');
+  if (space.endTick <= space.startTick)
+    return fail('the space has no length', `bar ${space.bar}`, 'choose a space that lasts some beats');
+  const { startTick, endTick } = windowOf(timeline, space);
+  const cut = endTick - startTick < space.endTick - space.startTick;
+  const quartersPerMinute = timeline.tempo.tempoAt(startTick);
+  const comfort = request.comfortEighthsPerMinute ?? USUAL_COMFORT[setup.instrument];
+  const key = keyAt(timeline, startTick);
+  const harmonies = harmoniesIn(timeline, key, startTick, endTick);
+  return ok({
+    timeline,
+    space,
+    setup,
+    rule: request.rule,
+    startTick,
+    endTick,
+    guardEnd: Math.min(endTick, Math.max(startTick, space.endTick - Math.max(0, space.guardTicks))),
+    tailEnd: space.startTick + space.tailTicks,
+    quartersPerMinute,
+    comfortEighthsPerMinute: comfort,
+    key,
+    scale: scaleOf(key),
+    harmonies,
+    next: harmonyAt(timeline, key, endTick) ?? lastOf(harmonies),
+    sungBefore: startTick > space.startTick ? null : (space.after?.note.midi ?? null),
+    sungNext: endTick < space.endTick ? null : (space.before?.note.midi ?? null),
+    closing: closes(timeline, space),
+    steps: stepsFor(quartersPerMinute, comfort),
+    cut: !cut ? null : space.before === null ? 'its beginning' : 'its end',
+  });
+}
+
+/** Eighths where the player can play them with some effort, else quarters; sixteenths too where there is much time. */
+function stepsFor(quartersPerMinute: number, comfort: number): readonly Ticks[] {
+  const eighths = 2 * quartersPerMinute;
+  if (eighths > comfort * 1.2) return [QUARTER];
+  return 2 * eighths <= comfort * SIXTEENTHS_UP_TO ? [EIGHTH, SIXTEENTH] : [EIGHTH];
+}
+
+function keyAt(timeline: Timeline, tick: Ticks): Key {
+  for (let i = timeline.bars.indexOf(timeline.barAt(tick)); i >= 0; i--) {
+    const key = itemAt(timeline.bars, i).bar.key;
+    if (key) return key;
+  }
+  return timeline.song.key;
+}
+
+function tonicChord(key: Key): Chord {
+  const minor = scaleOf(key).includes((itemAt(scaleOf(key), 0) + 3) % 12);
+  return must(parseChord(key.tonic + (minor ? 'm' : '')), 'a chord on the key note');
+}
+
+function harmoniesIn(timeline: Timeline, key: Key, from: Ticks, to: Ticks): readonly Harmony[] {
+  const found: Harmony[] = [];
+  let tick = from;
+  for (const placed of timeline.chordsIn(from, to)) {
+    const start = Math.max(from, placed.startTick);
+    if (start > tick) found.push({ startTick: tick, endTick: start, chord: tonicChord(key), given: false });
+    const chord = parseChord(placed.symbol);
+    const end = Math.min(to, placed.endTick);
+    if (end <= start) continue;
+    found.push({
+      startTick: start,
+      endTick: end,
+      chord: chord ?? tonicChord(key),
+      given: chord !== null,
+    });
+    tick = end;
+  }
+  if (tick < to) found.push({ startTick: tick, endTick: to, chord: tonicChord(key), given: false });
+  return found;
+}
+
+function harmonyAt(timeline: Timeline, key: Key, tick: Ticks): Harmony | null {
+  const placed = timeline.chordAt(tick);
+  if (!placed) return null;
+  const chord = parseChord(placed.symbol);
+  return {
+    startTick: placed.startTick,
+    endTick: placed.endTick,
+    chord: chord ?? tonicChord(key),
+    given: chord !== null,
+  };
+}
+
+function closes(timeline: Timeline, space: Space): boolean {
+  if (space.kind === 'closing' || space.before === null) return true;
+  return timeline.passes.some((pass) => pass.endTick > space.startTick && pass.endTick <= space.endTick);
+}
+
+/** Where a bar's beats count from: a pickup counts back from its barline. */
+export function barOrigin(placed: PlacedBar): Ticks {
+  return placed.bar.pickup
+    ? placed.endTick - Math.max(placed.bar.ticks, barTicks(placed.bar.meter))
+    : placed.startTick;
+}
+
+/** How strong a place of the timeline is, by its own bar's meter. */
+export function strengthAt(timeline: Timeline, tick: Ticks): number {
+  const placed = timeline.barAt(tick);
+  return beatStrength(placed.bar.meter, tick - barOrigin(placed));
+}
+
+/** The whole places of the grid between two ticks; each bar's grid counts from its own barline. */
+export function slotsOf(scene: Scene, step: Ticks, from: Ticks, to: Ticks): readonly Slot[] {
+  const slots: Slot[] = [];
+  const first = scene.timeline.bars.indexOf(scene.timeline.barAt(from));
+  for (let i = first; i < scene.timeline.bars.length; i++) {
+    const placed = itemAt(scene.timeline.bars, i);
+    if (placed.startTick >= to) break;
+    const origin = barOrigin(placed);
+    const start = Math.max(from, placed.startTick);
+    const end = Math.min(to, placed.endTick);
+    for (let k = Math.ceil((start - origin) / step); origin + (k + 1) * step <= end; k++) {
+      const tick = origin + k * step;
+      const harmony = holding(scene, tick);
+      slots.push({
+        tick,
+        ticks: step,
+        strength: beatStrength(placed.bar.meter, tick - origin),
+        harmony,
+        soon: soonAfter(scene, tick, step, harmony),
+      });
+    }
+  }
+  return slots;
+}
+
+/** The harmony that holds at a tick of the space. */
+export function holding(scene: Scene, tick: Ticks): Harmony {
+  return scene.harmonies.find((harmony) => harmony.endTick > tick) ?? lastOf(scene.harmonies);
+}
+
+function soonAfter(scene: Scene, tick: Ticks, step: Ticks, harmony: Harmony): Harmony | null {
+  const reach = tick + 2 * step;
+  if (harmony.endTick > reach) return null;
+  const then = scene.harmonies.find((other) => other.startTick >= harmony.endTick) ?? scene.next;
+  return then.chord.root === harmony.chord.root ? null : then;
+}
+
+/** The last place on a beat, where a line comes to rest; the last place of all where no beat is near the end. */
+export function landingIndex(slots: readonly Slot[]): number {
+  for (let i = slots.length - 1; i >= Math.max(0, slots.length - 4); i--) {
+    if (itemAt(slots, i).strength >= 2) return i;
+  }
+  return slots.length - 1;
+}

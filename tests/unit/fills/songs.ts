@@ -1,0 +1,125 @@
+import { itemAt, must } from '../../../lib/base';
+import {
+  type Bar,
+  type ChordMark,
+  type Song,
+  type SungNote,
+  type Timeline,
+  writtenTimeline,
+} from '../../../lib/song';
+import { findSpaces, type Space } from '../../../lib/spaces';
+import { parseKey } from '../../../lib/theory';
+import { barTicks, beatTicks, parseMeter } from '../../../lib/time';
+
+/** A small song in a shorthand of these tests. */
+export interface Shorthand {
+  readonly key?: string;
+  readonly meter?: string;
+  readonly tempo?: number;
+  readonly swing?: number;
+  /** Bars, each a list of chords that share it evenly: `G`, `C D`; '' for none. */
+  readonly chords: readonly string[];
+  /** Lengths of bars in beats where they are not full: `{ 3: 5 }`. */
+  readonly crooked?: Readonly<Record<number, number>>;
+  /** Length in beats of a first bar that is a pickup. */
+  readonly pickup?: number;
+  /** Sung notes: bar (from 0), beat (from 1), length in beats, MIDI number. */
+  readonly sung: readonly (readonly [bar: number, beat: number, beats: number, midi: number])[];
+}
+
+export function songOf(short: Shorthand): Song {
+  const meter = must(parseMeter(short.meter ?? '4/4'), 'a meter');
+  const beat = beatTicks(meter);
+  const bars: Bar[] = short.chords.map((_, i) => {
+    const beats = i === 0 && short.pickup !== undefined ? short.pickup : short.crooked?.[i];
+    return {
+      id: `b${i}`,
+      meter,
+      ticks: beats === undefined ? barTicks(meter) : beats * beat,
+      pickup: i === 0 && short.pickup !== undefined,
+      endings: [],
+      key: null,
+      tempo: null,
+    };
+  });
+  const chords: ChordMark[] = short.chords.flatMap((text, i) => {
+    const symbols = text.split(' ').filter((symbol) => symbol !== '');
+    const share = Math.floor(itemAt(bars, i).ticks / Math.max(1, symbols.length) / beat) * beat;
+    return symbols.map((symbol, k) => ({ id: `c${i}.${k}`, barId: `b${i}`, offset: k * share, symbol }));
+  });
+  const notes: SungNote[] = short.sung.map(([bar, at, beats, midi], i) => ({
+    id: `n${i}`,
+    voiceId: 'v',
+    barId: `b${bar}`,
+    offset: (at - 1) * beat,
+    ticks: beats * beat,
+    midi,
+    syllables: [{ text: 'la', joins: false, endsLine: false }],
+    breath: false,
+    fermata: false,
+  }));
+  return {
+    id: 'song',
+    title: 'A song for tests',
+    key: must(parseKey(short.key ?? 'G'), 'a key'),
+    tempo: short.tempo ?? 100,
+    feel: { ratio: short.swing ?? 1 },
+    sections: [{ id: 's', name: 'Verse', bars }],
+    passes: [],
+    voices: [{ id: 'v', name: 'lead', part: 'lead', playerId: null }],
+    notes,
+    chords,
+    settings: [],
+    settled: [],
+    proposals: [],
+    votes: [],
+    comments: [],
+  };
+}
+
+export function timelineOf(short: Shorthand): Timeline {
+  return writtenTimeline(songOf(short));
+}
+
+/** The space between two phrases that is longest; the tests' songs have one that is meant. */
+export function spaceIn(timeline: Timeline): Space {
+  const between = findSpaces(timeline).filter((space) => space.kind === 'between');
+  return between.reduce((longest, space) => (space.beats > longest.beats ? space : longest));
+}
+
+/** Two phrases with a space of six beats between them: from beat 3 of bar 1 to the end of bar 2. */
+export const SIX_BEATS: Shorthand = {
+  chords: ['G', 'C', 'G', 'D', 'G'],
+  sung: [
+    [0, 1, 1, 67],
+    [0, 2, 1, 69],
+    [0, 3, 1, 71],
+    [0, 4, 1, 69],
+    [1, 1, 2, 67],
+    [3, 1, 1, 69],
+    [3, 2, 1, 66],
+    [3, 3, 1, 69],
+    [3, 4, 1, 66],
+    [4, 1, 4, 67],
+  ],
+};
+
+/** The same with a space of four beats: bar 2. */
+export const FOUR_BEATS: Shorthand = {
+  ...SIX_BEATS,
+  sung: SIX_BEATS.sung.map(([bar, beat, beats, midi]) => [bar, beat, bar === 1 ? 4 : beats, midi] as const),
+};
+
+/** The worked case: the voice lets go as beat 2 begins and comes in on beat 3 of the following bar. */
+export const FIVE_BEATS: Shorthand = {
+  chords: ['G', 'G', 'D', 'G'],
+  sung: [
+    [0, 1, 1, 67],
+    [0, 2, 1, 69],
+    [0, 3, 2, 71],
+    [1, 1, 1, 67],
+    [2, 3, 1, 69],
+    [2, 4, 1, 66],
+    [3, 1, 4, 67],
+  ],
+};
