@@ -1,0 +1,25 @@
+import type { Metadata } from 'next';
+import { headers } from 'next/headers';
+import { pageData } from '@/lib/protocol';
+import { NotYours } from '../../../../band/NotYours';
+import { Board } from '../../../../board/Board';
+
+interface Props {
+  readonly params: Promise<{ bandId: string; songId: string }>;
+}
+
+async function load({ params }: Props) {
+  const { bandId, songId } = await params;
+  const cookie = (await headers()).get('cookie');
+  return { songId, result: await pageData().song(bandId, songId, cookie) };
+}
+
+export async function generateMetadata(props: Props): Promise<Metadata> {
+  const { result } = await load(props);
+  return { title: result.ok ? result.value.song.title : 'Not to be opened' };
+}
+
+export default async function SongPage(props: Props) {
+  const { songId, result } = await load(props);
+  return result.ok ? <Board songId={songId} initial={result.value} /> : <NotYours problem={result.error} />;
+}

@@ -1,0 +1,216 @@
+'use client';
+
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { fillOf, type Offer } from '../../lib/fills';
+import { tuningsOf } from '../../lib/instruments';
+import { arrange, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
+import { type FreedomContext, whoIsFree } from '../../lib/players';
+import type { SongPage } from '../../lib/protocol';
+import type { Extent, Player } from '../../lib/song';
+import { type Space, tickOfPlace } from '../../lib/spaces';
+import { parseChord } from '../../lib/theory';
+import { useBand } from '../hooks/useBand';
+import { useKeys } from '../hooks/useKeys';
+import { useSong } from '../hooks/useSong';
+import { Foot } from '../ui/Foot';
+import { BOARD_LINE } from './geometry';
+import { hangOf } from './hang';
+import { PassMargin } from './PassMargin';
+import { PassView } from './PassView';
+import type { Inks } from './SegmentView';
+import { SongHead } from './SongHead';
+import { SpaceDetail } from './SpaceDetail';
+import { spaceLabel } from './words';
+import './board.css';
+
+/** The page on which a song is arranged. All that it shows is computed from the song; it stores nothing itself. */
+export function Board({ songId, initial }: { readonly songId: string; readonly initial: SongPage }) {
+  const bandId = initial.band.id;
+  const { band } = useBand({ bandId, initial: initial.band, you: initial.you });
+  const me = band.players.find((player) => player.id === initial.you.playerId) ?? null;
+  const { song, edits, status, peers, setPresence, broken, nextUndo } = useSong({
+    bandId,
+    songId,
+    initial: initial.song,
+    you: initial.you,
+    me,
+  });
+  const [openId, setOpenId] = useState<string | null>(null);
+  const arrangement = useMemo(() => arrange(song, WORD_SIZE), [song]);
+  const context: FreedomContext = useMemo(
+    () => ({
+      timeline: arrangement.timeline,
+      players: band.players,
+      spaces: arrangement.spaces,
+      settled: song.settled,
+    }),
+    [arrangement, band.players, song.settled],
+  );
+  const mayEdit = edits !== null;
+  const open = arrangement.spaces.find((space) => space.id === openId) ?? null;
+  const root = useRef<HTMLElement>(null);
+
+  useEffect(() => setPresence(open?.place ?? null), [open, setPresence]);
+
+  const playerOf = useCallback(
+    (id: string): Inks | null => band.players.find((player) => player.id === id) ?? null,
+    [band.players],
+  );
+  const breakOf = useCallback(
+    (passId: string): Inks | null => {
+      const pass = song.passes.find((one) => one.id === passId);
+      return band.players.find((player) => pass?.roles[player.id] === 'break') ?? null;
+    },
+    [band.players, song.passes],
+  );
+  const stringsOf = useCallback(
+    (playerId: string): number => {
+      const player = band.players.find((one) => one.id === playerId);
+      return player ? (tuningsOf(settingOf(song, player).instrument)[0]?.midi.length ?? 6) : 6;
+    },
+    [band.players, song],
+  );
+
+  const focusSpace = (id: string) =>
+    root.current?.querySelector<HTMLElement>(`[data-space="${CSS.escape(id)}"]`)?.focus();
+  const press = useCallback((id: string) => setOpenId((now) => (now === id ? null : id)), []);
+  const close = () => {
+    if (openId) focusSpace(openId);
+    setOpenId(null);
+  };
+  const go = (by: number) => {
+    const { spaces } = arrangement;
+    const focused = document.activeElement?.getAttribute('data-space');
+    const at = spaces.findIndex((space) => space.id === (openId ?? focused));
+    const next = spaces[at < 0 ? (by > 0 ? 0 : spaces.length - 1) : at + by];
+    if (!next) return;
+    if (openId) setOpenId(next.id);
+    focusSpace(next.id);
+  };
+  useKeys(
+    Object.fromEntries([
+      ['ArrowDown', () => go(1)],
+      ['ArrowUp', () => go(-1)],
+      ['j', () => go(1)],
+      ['k', () => go(-1)],
+    ]),
+  );
+  useKeys({ 'mod+shift+z': () => edits?.redo() }, mayEdit);
+
+  const extentOf = (space: Space): Extent => {
+    const origin = tickOfPlace(arrangement.timeline, space.place) ?? 0;
+    return { from: space.startTick - origin, to: space.endTick - origin };
+  };
+  const settleFill = (space: Space, player: Player, offer: Offer) => {
+    const { fill, extent } = fillOf(offer, space);
+    edits?.settle(space.place, extent, { kind: 'fill', playerId: player.id, fill });
+  };
+
+  const hang = hangOf(arrangement);
+  const detailFor = (lineStart: number, lineEnd: number) => {
+    if (!open || open.startTick < lineStart || open.startTick >= lineEnd) return null;
+    return (
+      <SpaceDetail
+        key={open.id}
+        arrangement={arrangement}
+        space={open}
+        standing={arrangement.bySpace.get(open.id) ?? null}
+        players={band.players}
+        freedoms={whoIsFree(open, context)}
+        mayEdit={mayEdit}
+        you={initial.you.playerId}
+        stringsOf={stringsOf}
+        settleFill={settleFill}
+        settleAdLib={(space, player) =>
+          edits?.settle(space.place, extentOf(space), { kind: 'ad lib', playerId: player.id })
+        }
+        leaveOpen={(space) => edits?.settle(space.place, extentOf(space), { kind: 'left open' })}
+        clear={(space) => edits?.unsettle(arrangement.bySpace.get(space.id)?.answer.place ?? space.place)}
+        close={close}
+      />
+    );
+  };
+
+  return (
+    <>
+      <main id="text" className="board" ref={root}>
+        <SongHead
+          song={song}
+          band={band}
+          bandId={bandId}
+          me={me}
+          edits={edits}
+          status={status}
+          peers={peers}
+          arrangement={arrangement}
+          broken={broken}
+          nextUndo={nextUndo}
+        />
+        {arrangement.passes.length === 0 && (
+          <p className="py-8">
+            This song has no bars yet. Bring it in again from a file, or from pasted text.
+          </p>
+        )}
+        {arrangement.passes.map((pass) => {
+          const played = song.passes.find((one) => one.id === pass.passId);
+          return (
+            <PassView
+              key={pass.passId ?? pass.sectionId}
+              pass={pass}
+              name={played ? passName(song, played) : ''}
+              margin={
+                played && (
+                  <PassMargin
+                    pass={played}
+                    band={band}
+                    edits={edits}
+                    others={othersInWords(arrangement, band, played)}
+                    bars={barsOf(arrangement, pass.passId)}
+                  />
+                )
+              }
+              detail={(key) => {
+                const line = pass.lines.find((one) => one.key === key);
+                return line ? detailFor(line.startTick, line.endTick) : null;
+              }}
+              pixelsPerTick={arrangement.pixelsPerTick}
+              geometry={BOARD_LINE}
+              bySpace={arrangement.bySpace}
+              playerOf={playerOf}
+              breakOf={breakOf}
+              stringsOf={stringsOf}
+              chordName={same}
+              isReadable={isReadable}
+              onlyPlayer={null}
+              hang={hang}
+              barNumbers={false}
+              spaces={{
+                openId,
+                press,
+                peersAt: (id) =>
+                  peers.filter((peer) => peer.place && idOfPlace(arrangement.spaces, peer.place) === id),
+                labelOf: (id) => spaceLabel(arrangement, id, playerOf),
+              }}
+            />
+          );
+        })}
+      </main>
+      <Foot />
+    </>
+  );
+}
+
+const same = (symbol: string): string => symbol;
+const isReadable = (symbol: string): boolean =>
+  parseChord(symbol) !== null || /^n\.?\s*c\.?$/i.test(symbol.trim());
+
+function idOfPlace(spaces: readonly Space[], place: Space['place']): string | null {
+  return (
+    spaces.find((space) => space.place.passId === place.passId && space.place.noteId === place.noteId)?.id ??
+    null
+  );
+}
+
+function barsOf(arrangement: ReturnType<typeof arrange>, passId: string | null): number {
+  return arrangement.timeline.bars.filter((bar) => bar.passId === passId && !bar.bar.pickup).length;
+}

@@ -1,0 +1,35 @@
+import { Fragment, type ReactNode, useId } from 'react';
+import type { PassLines } from '../../lib/parts';
+import { type LineProps, LineView } from './LineView';
+
+export interface PassProps extends Omit<LineProps, 'line'> {
+  readonly pass: PassLines;
+  readonly name: string;
+  /** Lines of the margin under the name. */
+  readonly margin: ReactNode;
+  /** What opens beneath a line, by its key. */
+  readonly detail: (lineKey: string) => ReactNode;
+}
+
+/** A pass: its place in the order of the song in the margin, and its lines. */
+export function PassView({ pass, name, margin, detail, ...rest }: PassProps) {
+  const id = useId();
+  return (
+    <section className="pass" aria-labelledby={id} data-pass={pass.passId ?? pass.sectionId}>
+      <div className="pass-margin">
+        <h2 id={id} className="pass-name">
+          {name}
+        </h2>
+        {margin}
+      </div>
+      <div className="lines">
+        {pass.lines.map((line) => (
+          <Fragment key={line.key}>
+            <LineView line={line} {...rest} />
+            {detail(line.key)}
+          </Fragment>
+        ))}
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,331 @@
+'use client';
+
+import { useEffect, useId, useState } from 'react';
+import type { Offer } from '../../lib/fills';
+import {
+  type Arrangement,
+  barsInWords,
+  beatsInWords,
+  chordsInWords,
+  cuesOf,
+  placeInWords,
+  type Standing,
+  secondsInWords,
+  settingOf,
+  tabDrawing,
+} from '../../lib/parts';
+import type { Freedom } from '../../lib/players';
+import type { Player } from '../../lib/song';
+import type { Space } from '../../lib/spaces';
+import { useKeys } from '../hooks/useKeys';
+import { Button } from '../ui/Button';
+import { inkOf } from '../ui/Initials';
+import { ProblemNotice, sentence } from '../ui/Notice';
+import { Painter } from './Painter';
+import { useOffers } from './useOffers';
+
+export interface SpaceDetailProps {
+  readonly arrangement: Arrangement;
+  readonly space: Space;
+  readonly standing: Standing | null;
+  readonly players: readonly Player[];
+  readonly freedoms: readonly Freedom[];
+  readonly mayEdit: boolean;
+  /** The player at this page, who is looked at first where free. */
+  readonly you: string | null;
+  readonly stringsOf: (playerId: string) => number;
+  readonly settleFill: (space: Space, player: Player, offer: Offer) => void;
+  readonly settleAdLib: (space: Space, player: Player) => void;
+  readonly leaveOpen: (space: Space) => void;
+  readonly clear: (space: Space) => void;
+  readonly close: () => void;
+}
+
+/** How many ideas are shown at first, and then. */
+const FIRST = 4;
+const MORE = 9;
+
+/** A space opened beneath its line: how long it is, who can take it, and ideas to read and settle. */
+export function SpaceDetail(props: SpaceDetailProps) {
+  const { arrangement, space, standing, players, freedoms, mayEdit } = props;
+  const headingId = useId();
+  const free = players.filter((player) => freedoms.some((one) => one.free && one.playerId === player.id));
+  const holding = standing?.answer.holding ?? null;
+  const holderId = holding && holding.kind !== 'left open' ? holding.playerId : null;
+  const [chosenId, setChosenId] = useState<string | null>(null);
+  const [count, setCount] = useState(FIRST);
+  const chosen =
+    players.find((player) => player.id === (chosenId ?? holderId)) ??
+    free.find((player) => player.id === props.you) ??
+    free[0] ??
+    null;
+  const isFree = chosen !== null && (chosen.id === holderId || free.includes(chosen));
+  const setting = chosen ? settingOf(arrangement.song, chosen) : null;
+  const offers = useOffers(arrangement.song, space, isFree ? chosen : null, setting, count);
+  const shown = offers?.ok ? offers.value : [];
+
+  const step = (by: number) => {
+    const ring = players.filter((player) => player.id === holderId || free.includes(player));
+    if (ring.length === 0) return;
+    const at = ring.findIndex((player) => player.id === chosen?.id);
+    setChosenId(ring[(at + by + ring.length) % ring.length]?.id ?? null);
+  };
+  const settle = (index: number) => {
+    const offer = shown[index];
+    if (mayEdit && chosen && offer) props.settleFill(space, chosen, offer);
+  };
+  const digits = Object.fromEntries(
+    Array.from({ length: 9 }, (_, i) => [String(i + 1), () => settle(i)] as const),
+  );
+  const ways = Object.fromEntries([
+    ['ArrowLeft', () => step(-1)],
+    ['ArrowRight', () => step(1)],
+  ]);
+  useKeys({ ...digits, ...ways });
+
+  return (
+    <section className="detail no-print" aria-labelledby={headingId}>
+      <h3 id={headingId}>{headline(arrangement, space)}</h3>
+      <p className="aside">{state(standing, players)}</p>
+      <div className="detail-columns">
+        <div>
+          <Ideas
+            chosen={isFree ? chosen : null}
+            offers={offers}
+            shown={shown}
+            mayEdit={mayEdit}
+            pixelsPerTick={arrangement.pixelsPerTick}
+            strings={chosen ? props.stringsOf(chosen.id) : 6}
+            settled={holding?.kind === 'fill' && chosen?.id === holderId ? holding.fill.family : null}
+            settle={settle}
+          />
+          {count === FIRST && shown.length === FIRST && (
+            <Button shortcut="m" onPress={() => setCount(MORE)}>
+              More ideas
+            </Button>
+          )}
+        </div>
+        <div>
+          <h4 className="detail-heading">Who can take it</h4>
+          <ul>
+            {freedoms.map((freedom) => {
+              const player = players.find((one) => one.id === freedom.playerId);
+              if (!player) return null;
+              return (
+                <li key={player.id}>
+                  <WhoButton
+                    player={player}
+                    freedom={freedom}
+                    isChosen={player.id === chosen?.id && isFree}
+                    holds={player.id === holderId}
+                    choose={() => setChosenId(player.id)}
+                  />
+                </li>
+              );
+            })}
+          </ul>
+          {mayEdit && (
+            <div className="detail-actions">
+              {isFree && chosen && (
+                <Button shortcut="a" onPress={() => props.settleAdLib(space, chosen)}>
+                  {chosen.name}’s, ad lib
+                </Button>
+              )}
+              <Button shortcut="o" onPress={() => props.leaveOpen(space)}>
+                Leave it open
+              </Button>
+              {standing && (
+                <Button shortcut="x" onPress={() => props.clear(space)}>
+                  Take the answer back
+                </Button>
+              )}
+            </div>
+          )}
+          <div className="detail-actions">
+            <Button shortcut="Escape" onPress={props.close}>
+              Close
+            </Button>
+          </div>
+        </div>
+      </div>
+    </section>
+  );
+}
+
+function headline(arrangement: Arrangement, space: Space): string {
+  const lastBar = arrangement.timeline.barAt(Math.max(space.startTick, space.endTick - 1)).number;
+  const place = placeInWords(space, cuesOf(arrangement, space).before);
+  return `${place}: ${barsInWords(space.bar, lastBar)}, ${beatsInWords(space.beats)} ${chordsInWords(
+    space.chords.map((chord) => chord.symbol),
+  )} (${secondsInWords(space.seconds)})`;
+}
+
+function state(standing: Standing | null, players: readonly Player[]): string {
+  if (!standing) return 'Nobody has it yet.';
+  const { holding } = standing.answer;
+  if (holding.kind === 'left open') return 'The band has left it open.';
+  const name = players.find((player) => player.id === holding.playerId)?.name ?? 'somebody who has left';
+  if (holding.kind === 'ad lib') return `${name} has it, ad lib.`;
+  return standing.fits
+    ? `${name} has it: the settled fill stands in the line above.`
+    : `${name} has it, but the fill no longer fits: it is kept, and another can be settled.`;
+}
+
+function WhoButton({
+  player,
+  freedom,
+  isChosen,
+  holds,
+  choose,
+}: {
+  readonly player: Player;
+  readonly freedom: Freedom;
+  readonly isChosen: boolean;
+  readonly holds: boolean;
+  readonly choose: () => void;
+}) {
+  const reasons = freedom.reasons.map((reason) => reason.detail).filter((detail) => detail !== '');
+  const can = holds ? `${player.name} has it` : freedom.free ? `${player.name} can` : `${player.name} can’t`;
+  const text = reasons.length > 0 ? `${can}: ${reasons.join('; ')}` : can;
+  if (!freedom.free && !holds) return <p className="who who-not">{text}</p>;
+  return (
+    <button type="button" className="who" aria-pressed={isChosen} onClick={choose}>
+      <span className="who-initials" style={{ color: inkOf(player.ink) }} aria-hidden="true">
+        {player.initials}
+      </span>
+      <span>{text}</span>
+    </button>
+  );
+}
+
+interface IdeasProps {
+  readonly chosen: Player | null;
+  readonly offers: ReturnType<typeof useOffers>;
+  readonly shown: readonly Offer[];
+  readonly mayEdit: boolean;
+  readonly pixelsPerTick: number;
+  readonly strings: number;
+  readonly settled: string | null;
+  readonly settle: (index: number) => void;
+}
+
+function Ideas({ chosen, offers, shown, mayEdit, pixelsPerTick, strings, settle }: IdeasProps) {
+  if (!chosen) return <p>Nobody is free here, for the reasons beside this. It can be left open.</p>;
+  if (offers === null) return <Waiting name={chosen.name} />;
+  if (!offers.ok) return <ProblemNotice problem={offers.error} />;
+  if (shown.length === 0) {
+    return (
+      <p>
+        No idea that {chosen.name} could play here at this tempo. It can be {chosen.name}’s ad lib, or left
+        open.
+      </p>
+    );
+  }
+  return (
+    <>
+      <p className="sr-only" role="status">
+        {shown.length} ideas for {chosen.name}
+      </p>
+      <ol className="ideas" aria-label={`Ideas for ${chosen.name}`}>
+        {shown.map((offer, i) => (
+          <Idea
+            key={`${offer.family} ${offer.rank}`}
+            offer={offer}
+            index={i}
+            mayEdit={mayEdit}
+            pixelsPerTick={Math.max(pixelsPerTick, 44 / 960)}
+            strings={strings}
+            settle={() => settle(i)}
+          />
+        ))}
+      </ol>
+    </>
+  );
+}
+
+/** Said only when there is something to wait for: offers usually come within a frame or two. */
+function Waiting({ name }: { readonly name: string }) {
+  const [late, setLate] = useState(false);
+  useEffect(() => {
+    const timer = setTimeout(() => setLate(true), 400);
+    return () => clearTimeout(timer);
+  }, []);
+  return <p role="status">{late ? `Working out ideas for ${name} …` : '\u{A0}'}</p>;
+}
+
+const TAB = { top: 22, step: 9, size: 13 } as const;
+
+function Idea({
+  offer,
+  index,
+  mayEdit,
+  pixelsPerTick,
+  strings,
+  settle,
+}: {
+  readonly offer: Offer;
+  readonly index: number;
+  readonly mayEdit: boolean;
+  readonly pixelsPerTick: number;
+  readonly strings: number;
+  readonly settle: () => void;
+}) {
+  const first = offer.notes[0];
+  const last = offer.notes[offer.notes.length - 1];
+  const startTick = first?.tick ?? 0;
+  const endTick = last ? last.tick + Math.max(last.ticks, 20 / pixelsPerTick) : 0;
+  const width = (endTick - startTick) * pixelsPerTick;
+  const height = TAB.top + (strings - 1) * TAB.step + 12;
+  const reasons = offer.reasons.map((reason) => reason.detail).filter((detail) => detail !== '');
+  return (
+    <li className="idea">
+      <div>
+        <p className="idea-title">
+          <span className="idea-number" aria-hidden="true">
+            {index + 1}
+          </span>
+          {offer.title}
+        </p>
+        <p className="aside">{sentence(reasons.slice(0, 5).join('; '))}</p>
+        {mayEdit && (
+          <Button
+            shortcut={String(index + 1)}
+            onPress={settle}
+            label={`Settle idea ${index + 1}: ${offer.title}`}
+          >
+            Settle this
+          </Button>
+        )}
+      </div>
+      <div className="idea-tab">
+        <div style={{ width, height }} className="relative" role="img" aria-label={tabInWords(offer)}>
+          <Painter
+            left={0}
+            top={0}
+            width={width}
+            height={height}
+            drawing={tabDrawing(offer.notes, {
+              startTick,
+              endTick,
+              pixelsPerTick,
+              strings,
+              top: TAB.top,
+              stringStep: TAB.step,
+              numberSize: TAB.size,
+              strokes: true,
+            })}
+          />
+        </div>
+      </div>
+    </li>
+  );
+}
+
+/** Tablature for who hears the page: string and fret of each note, with its stroke. */
+function tabInWords(offer: Offer): string {
+  const notes = offer.notes.map((note) => {
+    const how = note.stroke ?? (note.articulation === 'struck' ? '' : note.articulation);
+    return `string ${note.string} ${note.fret === 0 ? 'open' : `fret ${note.fret}`}${how ? ` ${how}` : ''}`;
+  });
+  return `Tablature: ${notes.join(', ')}`;
+}

@@ -1,0 +1,55 @@
+import type { Inks } from './SegmentView';
+
+/** The part of a space that can be touched. The first part is the button that keys and screen readers reach. */
+export function SpaceMark({
+  isFirst,
+  left,
+  width,
+  height,
+  label,
+  isOpen,
+  peers,
+  spaceId,
+  press,
+}: {
+  readonly isFirst: boolean;
+  readonly left: number;
+  readonly width: number;
+  readonly height: number;
+  readonly label: string;
+  readonly isOpen: boolean;
+  readonly peers: readonly Inks[];
+  readonly spaceId: string;
+  readonly press: () => void;
+}) {
+  const style = { left, width, height };
+  if (!isFirst) {
+    return (
+      // biome-ignore lint/a11y/noStaticElementInteractions: a longer reach for the pointer; the button before it is for everybody
+      // biome-ignore lint/a11y/useKeyWithClickEvents: likewise
+      <div className="space-reach" data-open={isOpen} style={style} onClick={press} />
+    );
+  }
+  return (
+    <button
+      type="button"
+      className="space-reach"
+      data-space={spaceId}
+      data-open={isOpen}
+      style={style}
+      aria-label={label}
+      aria-expanded={isOpen}
+      onClick={press}
+    >
+      {peers.length > 0 && (
+        <span className="peers" aria-hidden="true">
+          {peers.map((peer) => (
+            <span key={peer.initials + peer.name} style={{ color: `var(--ink-${peer.ink})` }}>
+              {peer.initials}
+            </span>
+          ))}
+        </span>
+      )}
+    </button>
+  );
+}

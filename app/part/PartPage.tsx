@@ -1,0 +1,234 @@
+'use client';
+
+import { useMemo, useState } from 'react';
+import { tuningsOf } from '../../lib/instruments';
+import {
+  type Arrangement,
+  arrange,
+  barsInWords,
+  beatsInWords,
+  chordsInWords,
+  othersInWords,
+  type Part,
+  type PartSpace,
+  PRINT_WORD_SIZE,
+  partOf,
+  passName,
+  settingOf,
+} from '../../lib/parts';
+import type { SongPage } from '../../lib/protocol';
+import type { Band, Player, Song } from '../../lib/song';
+import { parseChord } from '../../lib/theory';
+import { PRINT_LINE } from '../board/geometry';
+import { hangOf } from '../board/hang';
+import { PassView } from '../board/PassView';
+import type { Inks } from '../board/SegmentView';
+import { useBand } from '../hooks/useBand';
+import { useSong } from '../hooks/useSong';
+import { ActionLink, Button } from '../ui/Button';
+import { Choice } from '../ui/Field';
+import { Status } from '../ui/Status';
+import '../board/board.css';
+import './part.css';
+
+type Paper = 'a4' | 'letter';
+const PAPERS: Readonly<Record<Paper, string>> = { a4: 'A4', letter: 'letter' };
+
+/** One player's part of a song: as it will be on paper, with what is left out there above it. */
+export function PartPage({
+  songId,
+  playerId,
+  initial,
+  printedOn,
+}: {
+  readonly songId: string;
+  readonly playerId: string;
+  readonly initial: SongPage;
+  readonly printedOn: string;
+}) {
+  const bandId = initial.band.id;
+  const { band } = useBand({ bandId, initial: initial.band, you: initial.you });
+  const me = band.players.find((one) => one.id === initial.you.playerId) ?? null;
+  const { song, status } = useSong({ bandId, songId, initial: initial.song, you: initial.you, me });
+  const [paper, setPaper] = useState<Paper>('a4');
+  const player = band.players.find((one) => one.id === playerId);
+  const arrangement = useMemo(() => arrange(song, PRINT_WORD_SIZE), [song]);
+  if (!player) return null;
+  const part = partOf(arrangement, band, player);
+  return (
+    <>
+      <style>{pageRule(paper, band, song, player, printedOn)}</style>
+      <nav aria-label="Where you are" className="part-tools no-print">
+        <ActionLink href={`/band/${bandId}/song/${songId}`} shortcut="b">
+          {song.title}
+        </ActionLink>
+        <Choice
+          label="Paper"
+          value={paper}
+          options={[
+            { value: 'a4', text: 'A4' },
+            { value: 'letter', text: 'Letter' },
+          ]}
+          onChange={setPaper}
+        />
+        <Button look="main" shortcut="p" onPress={() => window.print()}>
+          Print
+        </Button>
+        <Status status={status} />
+      </nav>
+      <main id="text" className={`part part-${paper}`}>
+        <Head part={part} />
+        <Order part={part} />
+        <Passes arrangement={arrangement} band={band} song={song} player={player} part={part} />
+        <Own part={part} arrangement={arrangement} />
+        <p className="part-care">
+          Warm up, take breaks, stop when it hurts, and see a clinician if it stays. Loud rehearsals: 85 dBA
+          is the recommended limit for 8 hours, half the time for every 3 dB more (NIOSH). Local rules come
+          first.
+        </p>
+      </main>
+    </>
+  );
+}
+
+/** Margins, and a footer on every sheet: band and song, date of the version, page n of m. */
+function pageRule(paper: Paper, band: Band, song: Song, player: Player, printedOn: string): string {
+  const quote = (text: string) => `"${text.replace(/[\\"]/g, '\\$&').replace(/[\n\r<]/g, ' ')}"`;
+  return `@page {
+  size: ${PAPERS[paper]} portrait;
+  margin: 13mm 13mm 16mm;
+  @bottom-left { content: ${quote(`${band.name} · ${song.title} · ${player.name}`)}; font: 9pt sans-serif; }
+  @bottom-center { content: ${quote(`as of ${printedOn}`)}; font: 9pt sans-serif; }
+  @bottom-right { content: "page " counter(page) " of " counter(pages); font: 9pt sans-serif; }
+}`;
+}
+
+function Head({ part }: { readonly part: Part }) {
+  const { head } = part;
+  return (
+    <header className="part-head">
+      <h1>{head.title}</h1>
+      <p>
+        <strong>{head.player}</strong>, {head.instrument}
+        {head.tuning !== '' && `, ${head.tuning}`}
+      </p>
+      <p>
+        {head.key} · {head.meter} · {head.tempo}, {head.feel}
+      </p>
+    </header>
+  );
+}
+
+function Order({ part }: { readonly part: Part }) {
+  return (
+    <section aria-label="Order of the song" className="part-order">
+      <ol>
+        {part.order.map((row) => (
+          <li key={row.passId}>
+            <strong>{row.name}</strong>, {row.bars}: {row.role}
+            {row.others !== '' && <span> ({row.others})</span>}
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+function Passes({
+  arrangement,
+  band,
+  song,
+  player,
+  part,
+}: {
+  readonly arrangement: Arrangement;
+  readonly band: Band;
+  readonly song: Song;
+  readonly player: Player;
+  readonly part: Part;
+}) {
+  const playerOf = (id: string): Inks | null => band.players.find((one) => one.id === id) ?? null;
+  const stringsOf = (id: string): number => {
+    const one = band.players.find((each) => each.id === id);
+    return one ? (tuningsOf(settingOf(song, one).instrument)[0]?.midi.length ?? 6) : 6;
+  };
+  const hang = hangOf(arrangement);
+  return (
+    <>
+      {arrangement.passes.map((pass) => {
+        const played = song.passes.find((one) => one.id === pass.passId);
+        return (
+          <PassView
+            key={pass.passId ?? pass.sectionId}
+            pass={pass}
+            name={played ? passName(song, played) : ''}
+            margin={
+              played && (
+                <p className="aside">
+                  {[roleOf(part, played.id), othersInWords(arrangement, band, played, player.id)]
+                    .filter(Boolean)
+                    .join('. ')}
+                </p>
+              )
+            }
+            detail={() => null}
+            pixelsPerTick={arrangement.pixelsPerTick}
+            geometry={PRINT_LINE}
+            bySpace={arrangement.bySpace}
+            playerOf={playerOf}
+            breakOf={(passId) => {
+              const one = song.passes.find((each) => each.id === passId);
+              return band.players.find((each) => one?.roles[each.id] === 'break') ?? null;
+            }}
+            stringsOf={stringsOf}
+            chordName={part.chordName}
+            isReadable={(symbol) => parseChord(symbol) !== null || /^n\.?\s*c\.?$/i.test(symbol)}
+            onlyPlayer={player.id}
+            hang={hang}
+            barNumbers
+            spaces={null}
+          />
+        );
+      })}
+    </>
+  );
+}
+
+function roleOf(part: Part, passId: string): string {
+  const role = part.order.find((row) => row.passId === passId)?.role ?? '';
+  return role === '' ? '' : role.charAt(0).toUpperCase() + role.slice(1);
+}
+
+/** The player's own spaces as a list of cues: what is heard just before, what comes after, what to play. */
+function Own({ part, arrangement }: { readonly part: Part; readonly arrangement: Arrangement }) {
+  if (part.own.length === 0) {
+    return (
+      <section className="part-own">
+        <h2>Your spaces</h2>
+        <p>None is settled on you in this song.</p>
+      </section>
+    );
+  }
+  return (
+    <section className="part-own">
+      <h2>Your spaces</h2>
+      <ol>
+        {part.own.map((own) => (
+          <li key={own.space.id}>{cueInWords(own, arrangement, part)}</li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+function cueInWords(own: PartSpace, arrangement: Arrangement, part: Part): string {
+  const { space, standing, cueBefore, cueAfter } = own;
+  const last = arrangement.timeline.barAt(Math.max(space.startTick, space.endTick - 1)).number;
+  const before = cueBefore === '' ? 'From the start' : `After “${cueBefore}”`;
+  const after = cueAfter === '' ? '' : `, before “${cueAfter}”`;
+  const what = standing.answer.holding.kind === 'ad lib' ? ': ad lib' : ': as written above';
+  const fits = standing.fits ? '' : ' (no longer fits: agree again)';
+  return `${before}${after}: ${barsInWords(space.bar, last)}, ${beatsInWords(space.beats)} ${chordsInWords(
+    space.chords.map((chord) => part.chordName(chord.symbol)),
+  )}${what}${fits}`;
+}

@@ -1,0 +1,112 @@
+import { type Answer, type FillNote, roadmapTimeline, type Song, type Timeline } from '../song';
+import { type Phrase, phrasesAndSpaces, type Space, spaceAt, tickOfPlace } from '../spaces';
+import type { Ticks } from '../time';
+import { linesOf, type PassLines } from './lines';
+import { pixelsPerTick } from './width';
+
+/** What the band settled for a space, where it stands in time. */
+export interface Standing {
+  readonly answer: Answer;
+  /** The space that it answers; null where there is none any more: it is kept, and shown as no longer fitting. */
+  readonly space: Space | null;
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+  /** Of a fill, with ticks from the timeline's start. */
+  readonly notes: readonly FillNote[];
+  /** False where the space has shrunk, or gone, since the answer was made for it. */
+  readonly fits: boolean;
+}
+
+/** A song with all that is computed from it for a page: its time, lines, spaces and what stands in them. */
+export interface Arrangement {
+  readonly song: Song;
+  readonly timeline: Timeline;
+  readonly phrases: readonly Phrase[];
+  readonly spaces: readonly Space[];
+  readonly passes: readonly PassLines[];
+  readonly standings: readonly Standing[];
+  /** By space id; the last answer stands. */
+  readonly bySpace: ReadonlyMap<string, Standing>;
+  /** For answers whose place is no longer in the song. */
+  readonly homeless: readonly Answer[];
+  readonly pixelsPerTick: number;
+}
+
+/** Size of the words in CSS pixels: the page's, and print's 14 pt. */
+export const WORD_SIZE = 21;
+export const PRINT_WORD_SIZE = 18.7;
+
+/** Computes everything that a song's page shows except offers. O(notes + bars + spaces) but for phrases' own search. */
+export function arrange(song: Song, wordSize: number = WORD_SIZE): Arrangement {
+  const timeline = roadmapTimeline(song);
+  const { phrases, spaces } = phrasesAndSpaces(timeline);
+  const passes = linesOf(timeline, phrases, spaces);
+  const standings: Standing[] = [];
+  const homeless: Answer[] = [];
+  const bySpace = new Map<string, Standing>();
+  for (const answer of song.settled) {
+    const origin = tickOfPlace(timeline, answer.place);
+    if (origin === null) {
+      homeless.push(answer);
+      continue;
+    }
+    const standing = standingOf(answer, origin, spaceAt(spaces, answer.place, timeline));
+    standings.push(standing);
+    if (standing.space) bySpace.set(standing.space.id, standing);
+  }
+  return {
+    song,
+    timeline,
+    phrases,
+    spaces,
+    passes,
+    standings,
+    bySpace,
+    homeless,
+    pixelsPerTick: pixelsPerTick(passes, wordSize),
+  };
+}
+
+function standingOf(answer: Answer, origin: Ticks, space: Space | null): Standing {
+  const startTick = origin + answer.extent.from;
+  const endTick = origin + answer.extent.to;
+  const notes =
+    answer.holding.kind === 'fill'
+      ? answer.holding.fill.notes.map((note) => ({ ...note, tick: note.tick + origin }))
+      : [];
+  const last = notes[notes.length - 1];
+  const first = notes[0];
+  const fits =
+    space !== null &&
+    (first === undefined || first.tick >= space.startTick) &&
+    (last === undefined || last.tick + last.ticks <= space.endTick);
+  return { answer, space, startTick, endTick, notes, fits };
+}
+
+/** The words just before and just after a space, as a player would hear the cue. */
+export function cuesOf(
+  arrangement: Arrangement,
+  space: Space,
+): { readonly before: string; readonly after: string } {
+  const voiceId = space.after?.voiceId ?? space.before?.voiceId;
+  const own = arrangement.phrases.filter((phrase) => phrase.voiceId === voiceId);
+  const before = own.findLast((phrase) => phrase.startTick < space.startTick)?.words ?? '';
+  const after = own.find((phrase) => phrase.startTick >= space.endTick)?.words ?? '';
+  return { before: lastWords(before, 3), after: firstWords(after, 3) };
+}
+
+function lastWords(words: string, count: number): string {
+  const parts = words.split(/\s+/).filter((word) => word !== '');
+  return parts
+    .slice(-count)
+    .join(' ')
+    .replace(/[,;:.]$/, '');
+}
+
+function firstWords(words: string, count: number): string {
+  const parts = words.split(/\s+/).filter((word) => word !== '');
+  return parts
+    .slice(0, count)
+    .join(' ')
+    .replace(/[,;:.]$/, '');
+}

@@ -1,0 +1,46 @@
+/**
+ * What stands on a page, for the board and for each player's part: the song cut into lines along its beats, what stands
+ * in the spaces, tablature as drawing instructions, and the sentences beside them. It paints nothing itself, and it
+ * decides nothing: who plays what comes from the song.
+ */
+export {
+  type Arrangement,
+  arrange,
+  cuesOf,
+  PRINT_WORD_SIZE,
+  type Standing,
+  WORD_SIZE,
+} from './arrangement';
+export type { Drawing, Instruction } from './drawing';
+export {
+  type Line,
+  type LineSyllable,
+  linesOf,
+  type PassLines,
+  type Segment,
+  type SpacePart,
+} from './lines';
+export {
+  type OrderRow,
+  othersInWords,
+  type Part,
+  type PartHead,
+  type PartSpace,
+  partOf,
+  settingOf,
+} from './part';
+export {
+  barsInWords,
+  beatsInFigures,
+  beatsInWords,
+  chordsInWords,
+  feelInWords,
+  inWords,
+  passName,
+  placeInWords,
+  secondsInWords,
+  shapesKey,
+  tempoInSigns,
+} from './sentences';
+export { NUMBER_INSET, SIGNS, type TabFrame, tabDrawing } from './tab';
+export { pixelsPerTick, SYLLABLE_SPACE, syllablePlaces, WORD_SPACE, widthInEms } from './width';

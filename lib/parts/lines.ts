@@ -1,0 +1,217 @@
+import { lastOf } from '../base';
+import type { PlacedBar, PlacedNote, Timeline } from '../song';
+import { type Phrase, type Space, wordsOf } from '../spaces';
+import { beatTicks, type Ticks } from '../time';
+
+/** A syllable where it is sung. */
+export interface LineSyllable {
+  readonly noteId: string;
+  readonly startTick: Ticks;
+  /** Until when the syllable is held, over the notes of a melisma too. */
+  readonly endTick: Ticks;
+  /** Empty where a note has no words. */
+  readonly text: string;
+  readonly joins: boolean;
+}
+
+/** The part of a space that lies in one segment. */
+export interface SpacePart {
+  readonly space: Space;
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+}
+
+/** A stretch of a line inside one bar: the piece that a page may break before, and never within. */
+export interface Segment {
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+  readonly bar: PlacedBar;
+  readonly startsBar: boolean;
+  readonly endsBar: boolean;
+  /** Ticks of the counted beats that fall inside it. */
+  readonly beats: readonly Ticks[];
+  readonly syllables: readonly LineSyllable[];
+  readonly chords: readonly { readonly tick: Ticks; readonly symbol: string }[];
+  readonly spaces: readonly SpacePart[];
+}
+
+/** One sung line with the silence after it, up to where the next one begins. */
+export interface Line {
+  /** Stable while the line's first note is. */
+  readonly key: string;
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+  /** Length before its first barline: pickups hang out to the left, so that downbeats stand under one another. */
+  readonly pickupTicks: Ticks;
+  readonly segments: readonly Segment[];
+  readonly words: string;
+}
+
+/** A pass (or a section as written) with its lines. */
+export interface PassLines {
+  readonly passId: string | null;
+  readonly sectionId: string;
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+  readonly lines: readonly Line[];
+}
+
+/** Where nobody sings, this many bars make a line. Common practice, no source. */
+const BARS_WITHOUT_WORDS = 4;
+
+/**
+ * Cuts a song into lines, pass by pass: a line begins where a phrase of the top sounding voice begins and ends where
+ * the next one does. Takes time in proportion to what is on the timeline.
+ *
+ * @param phrases those of the top voice, in time order (others are ignored where the top voice sounds)
+ */
+export function linesOf(
+  timeline: Timeline,
+  phrases: readonly Phrase[],
+  spaces: readonly Space[],
+): readonly PassLines[] {
+  return timeline.passes.map((placed) => {
+    const inside = phrases.filter(
+      (phrase) => phrase.startTick >= placed.startTick && phrase.startTick < placed.endTick,
+    );
+    const voiceId = timeline.song.voices.find((voice) =>
+      inside.some((phrase) => phrase.voiceId === voice.id),
+    )?.id;
+    const top = inside.filter((phrase) => phrase.voiceId === voiceId);
+    const bars = timeline.bars.filter(
+      (bar) => bar.startTick >= placed.startTick && bar.startTick < placed.endTick,
+    );
+    const notes =
+      voiceId === undefined ? [] : notesBetween(timeline, voiceId, placed.startTick, placed.endTick);
+    const passId = placed.pass?.id ?? null;
+    return {
+      passId,
+      sectionId: placed.section.id,
+      startTick: placed.startTick,
+      endTick: placed.endTick,
+      lines: cutsOf(top, bars, placed.startTick, placed.endTick).map(([startTick, endTick], i) =>
+        lineOf(timeline, bars, notes, spaces, startTick, endTick, `${passId ?? placed.section.id}.${i}`),
+      ),
+    };
+  });
+}
+
+/** The stretches of a pass's lines. A phrase that follows at once on the pass's start takes the silence before it along. */
+function cutsOf(
+  phrases: readonly Phrase[],
+  bars: readonly PlacedBar[],
+  startTick: Ticks,
+  endTick: Ticks,
+): readonly (readonly [Ticks, Ticks])[] {
+  if (endTick <= startTick) return [];
+  const starts =
+    phrases.length > 0
+      ? [startTick, ...phrases.map((phrase) => phrase.startTick).filter((tick) => tick > startTick)]
+      : bars.filter((_, i) => i % BARS_WITHOUT_WORDS === 0).map((bar) => bar.startTick);
+  const first = phrases[0];
+  const firstBar = bars[0];
+  // A rest before the first words (the rest of a pickup's bar, say) belongs to the first line, unless it is a line's worth.
+  if (first && firstBar && starts.length > 1 && first.startTick - startTick <= 2 * firstBar.bar.ticks)
+    starts.splice(1, 1);
+  return starts.map((tick, i) => [tick, starts[i + 1] ?? endTick] as const);
+}
+
+function notesBetween(timeline: Timeline, voiceId: string, from: Ticks, to: Ticks): readonly PlacedNote[] {
+  return (timeline.notes.get(voiceId) ?? []).filter((note) => note.startTick >= from && note.startTick < to);
+}
+
+function lineOf(
+  timeline: Timeline,
+  bars: readonly PlacedBar[],
+  notes: readonly PlacedNote[],
+  spaces: readonly Space[],
+  startTick: Ticks,
+  endTick: Ticks,
+  key: string,
+): Line {
+  const sung = notes.filter((note) => note.startTick >= startTick && note.startTick < endTick);
+  const syllables = syllablesOf(sung);
+  const near = spaces.filter((space) => space.startTick < endTick && space.endTick > startTick);
+  const segments = bars
+    .filter((bar) => bar.startTick < endTick && bar.endTick > startTick)
+    .map((bar) =>
+      segmentOf(
+        timeline,
+        bar,
+        syllables,
+        near,
+        Math.max(startTick, bar.startTick),
+        Math.min(endTick, bar.endTick),
+      ),
+    );
+  const first = segments[0];
+  const isPickup = first !== undefined && (!first.startsBar || first.bar.bar.pickup);
+  return {
+    key,
+    startTick,
+    endTick,
+    pickupTicks: isPickup ? first.endTick - first.startTick : 0,
+    segments,
+    words: wordsOf(sung),
+  };
+}
+
+function segmentOf(
+  timeline: Timeline,
+  bar: PlacedBar,
+  syllables: readonly LineSyllable[],
+  spaces: readonly Space[],
+  startTick: Ticks,
+  endTick: Ticks,
+): Segment {
+  const beat = beatTicks(bar.bar.meter);
+  const beats: Ticks[] = [];
+  // A pickup counts back from its end, so that its beats agree with the bar that it leads into.
+  const phase = bar.bar.pickup ? bar.bar.ticks % beat : 0;
+  for (let tick = bar.startTick + phase; tick < endTick; tick += beat)
+    if (tick >= startTick) beats.push(tick);
+  return {
+    startTick,
+    endTick,
+    bar,
+    startsBar: startTick === bar.startTick,
+    endsBar: endTick === bar.endTick,
+    beats,
+    syllables: syllables.filter((s) => s.startTick >= startTick && s.startTick < endTick),
+    chords: timeline
+      .chordsIn(startTick, endTick)
+      .filter((chord) => chord.startTick >= startTick)
+      .map((chord) => ({ tick: chord.startTick, symbol: chord.symbol })),
+    spaces: spaces
+      .filter((space) => space.startTick < endTick && space.endTick > startTick)
+      .map((space) => ({
+        space,
+        startTick: Math.max(startTick, space.startTick),
+        endTick: Math.min(endTick, space.endTick),
+      })),
+  };
+}
+
+function syllablesOf(notes: readonly PlacedNote[]): readonly LineSyllable[] {
+  const syllables: LineSyllable[] = [];
+  for (const note of notes) {
+    const before = syllables[syllables.length - 1];
+    if (
+      note.syllable === null &&
+      before !== undefined &&
+      before.text !== '' &&
+      before.endTick === note.startTick
+    ) {
+      syllables[syllables.length - 1] = { ...lastOf(syllables), endTick: note.endTick };
+    } else {
+      syllables.push({
+        noteId: note.note.id,
+        startTick: note.startTick,
+        endTick: note.endTick,
+        text: note.syllable?.text ?? '',
+        joins: note.syllable?.joins ?? false,
+      });
+    }
+  }
+  return syllables;
+}

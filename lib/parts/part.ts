@@ -1,0 +1,148 @@
+import { type Band, type Pass, type Player, type PlayerSetting, type Role, soundingVoices } from '../song';
+import type { Space } from '../spaces';
+import { keyName, transposeChord } from '../theory';
+import { meterName } from '../time';
+import { type Arrangement, cuesOf, type Standing } from './arrangement';
+import { feelInWords, passName, shapesKey, tempoInSigns } from './sentences';
+
+/** What the head of a part says. */
+export interface PartHead {
+  readonly title: string;
+  readonly player: string;
+  readonly instrument: string;
+  /** `sounds in A; play G shapes, capo 2`. */
+  readonly key: string;
+  readonly tuning: string;
+  readonly meter: string;
+  readonly tempo: string;
+  readonly feel: string;
+}
+
+/** One line of the order of the song. */
+export interface OrderRow {
+  readonly passId: string;
+  readonly name: string;
+  readonly bars: number;
+  /** What this player does in it. */
+  readonly role: string;
+  /** What stands out about the others: who sings, who has the break. */
+  readonly others: string;
+}
+
+/** One of this player's own spaces, with its cue. */
+export interface PartSpace {
+  readonly space: Space;
+  readonly standing: Standing;
+  readonly cueBefore: string;
+  readonly cueAfter: string;
+}
+
+export interface Part {
+  readonly head: PartHead;
+  readonly order: readonly OrderRow[];
+  readonly own: readonly PartSpace[];
+  /** Semitones from chords as sounded to the shapes that this player plays. */
+  readonly transpose: number;
+  readonly chordName: (symbol: string) => string;
+}
+
+/** How a player is set up for a song where the song does not say: main instrument, first tuning, no capo. */
+export function settingOf(song: Arrangement['song'], player: Player): PlayerSetting {
+  return (
+    song.settings.find((setting) => setting.playerId === player.id) ?? {
+      playerId: player.id,
+      instrument: player.instruments.find((name) => name !== 'voice') ?? 'voice',
+      tuning: 'standard',
+      capo: 0,
+      fifthCapo: null,
+      rule: null,
+    }
+  );
+}
+
+/** All that stands on one player's page beside the lines themselves. */
+export function partOf(arrangement: Arrangement, band: Band, player: Player): Part {
+  const { song } = arrangement;
+  const setting = settingOf(song, player);
+  const shapes = shapesKey(song.key, setting.capo);
+  const fifth = setting.instrument === 'banjo' ? (setting.fifthCapo ?? setting.capo) : 0;
+  const own: PartSpace[] = [];
+  for (const standing of arrangement.standings) {
+    const { holding } = standing.answer;
+    if (holding.kind === 'left open' || holding.playerId !== player.id || !standing.space) continue;
+    const cues = cuesOf(arrangement, standing.space);
+    own.push({ space: standing.space, standing, cueBefore: cues.before, cueAfter: cues.after });
+  }
+  own.sort((a, b) => a.space.startTick - b.space.startTick);
+  return {
+    head: {
+      title: song.title,
+      player: player.name,
+      instrument: setting.instrument,
+      key:
+        setting.capo === 0
+          ? `in ${keyName(song.key)}`
+          : `sounds in ${keyName(song.key)}; play ${keyName(shapes)} shapes, capo ${setting.capo}${fifth > 0 ? `, fifth string up ${fifth}` : ''}`,
+      tuning: setting.tuning === 'standard' ? '' : setting.tuning,
+      meter: meterName(song.sections[0]?.bars.find((bar) => !bar.pickup)?.meter ?? { count: 4, unit: 4 }),
+      tempo: song.tempo === null ? 'tempo not set' : tempoInSigns(song.tempo),
+      feel: feelInWords(song.feel.ratio),
+    },
+    order: song.passes.map((pass) => orderRow(arrangement, band, player, pass)),
+    own,
+    transpose: -setting.capo,
+    chordName: (symbol) => (setting.capo === 0 ? symbol : transposeChord(symbol, -setting.capo, shapes)),
+  };
+}
+
+function orderRow(arrangement: Arrangement, band: Band, player: Player, pass: Pass): OrderRow {
+  const bars = arrangement.timeline.bars.filter((bar) => bar.passId === pass.id && !bar.bar.pickup).length;
+  return {
+    passId: pass.id,
+    name: passName(arrangement.song, pass),
+    bars,
+    role: roleInWords(pass.roles[player.id] ?? 'backup'),
+    others: othersInWords(arrangement, band, pass, player.id),
+  };
+}
+
+/** `Ann sings, with Ben and Ruth`, `Ben takes the break`; of the others only, where one is left out. */
+export function othersInWords(
+  arrangement: Arrangement,
+  band: Band,
+  pass: Pass,
+  leftOut: string | null = null,
+): string {
+  const names = (role: Role) =>
+    band.players.filter((one) => one.id !== leftOut && pass.roles[one.id] === role).map((one) => one.name);
+  const lead = names('lead');
+  const harmony = names('harmony');
+  const breaks = names('break');
+  const sings = pass.stanza !== null && soundingVoices(arrangement.song, pass).length > 0;
+  const said: string[] = [];
+  if (breaks.length > 0) said.push(`${listOf(breaks)} ${breaks.length === 1 ? 'takes' : 'take'} the break`);
+  if (sings && lead.length > 0) {
+    said.push(
+      `${listOf(lead)} ${lead.length === 1 ? 'sings' : 'sing'}${harmony.length > 0 ? ` with ${listOf(harmony)}` : ''}`,
+    );
+  } else if (sings && harmony.length > 0) said.push(`${listOf(harmony)} in harmony`);
+  return said.join('; ');
+}
+
+function listOf(names: readonly string[]): string {
+  return names.length <= 1
+    ? names.join('')
+    : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
+}
+
+const ROLE_WORDS: Readonly<Record<Role, string>> = {
+  lead: 'sing lead',
+  harmony: 'sing harmony',
+  backup: 'backup',
+  break: 'your break',
+  'lay out': 'lay out',
+};
+
+function roleInWords(role: Role): string {
+  return ROLE_WORDS[role];
+}

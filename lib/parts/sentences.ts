@@ -1,0 +1,100 @@
+import type { Pass, Song } from '../song';
+import type { Space } from '../spaces';
+import { type Key, transposeKey } from '../theory';
+
+const NUMBERS = [
+  'no',
+  'one',
+  'two',
+  'three',
+  'four',
+  'five',
+  'six',
+  'seven',
+  'eight',
+  'nine',
+  'ten',
+  'eleven',
+  'twelve',
+];
+
+/** `five`, `two and a half`, `17`. */
+export function inWords(count: number): string {
+  const rounded = Math.round(count * 4) / 4;
+  const whole = Math.floor(rounded);
+  const part = { 0: '', 0.25: 'a quarter', 0.5: 'a half', 0.75: 'three quarters' }[rounded - whole] ?? '';
+  if (part === '') return NUMBERS[whole] ?? String(whole);
+  if (whole === 0) return part;
+  return `${NUMBERS[whole] ?? whole} and ${part}`;
+}
+
+/** `six beats`, `one beat`, `half a beat`. */
+export function beatsInWords(beats: number): string {
+  if (beats === 0.5) return 'half a beat';
+  return `${inWords(beats)} ${beats > 0 && beats <= 1 ? 'beat' : 'beats'}`;
+}
+
+/** For a line: `6 beats`, `2½ beats`. */
+export function beatsInFigures(beats: number): string {
+  const rounded = Math.round(beats * 4) / 4;
+  const whole = Math.floor(rounded);
+  const part = { 0: '', 0.25: '¼', 0.5: '½', 0.75: '¾' }[rounded - whole] ?? '';
+  const figure = whole === 0 && part !== '' ? part : `${whole}${part}`;
+  return `${figure} ${rounded > 0 && rounded <= 1 ? 'beat' : 'beats'}`;
+}
+
+export function secondsInWords(seconds: number): string {
+  return `${seconds.toFixed(1)} seconds`;
+}
+
+/** `bar 11`, `bars 11 and 12`, `bars 3 to 8`. */
+export function barsInWords(first: number, last: number): string {
+  if (first === last) return `bar ${first}`;
+  return last === first + 1 ? `bars ${first} and ${last}` : `bars ${first} to ${last}`;
+}
+
+/** `on G, then C`; as many as four chords. */
+export function chordsInWords(symbols: readonly string[]): string {
+  const distinct = symbols.filter((symbol, i) => symbol !== symbols[i - 1]);
+  if (distinct.length === 0) return 'with no chord written';
+  const shown = distinct.slice(0, 4);
+  return `on ${shown.join(', then ')}${distinct.length > shown.length ? ' and on' : ''}`;
+}
+
+/** `after “keeps the time”`, `before the first words`. */
+export function placeInWords(space: Space, wordsBefore: string): string {
+  if (space.kind === 'opening') return 'Before the first words';
+  if (space.kind === 'instrumental') return 'Nobody sings';
+  if (space.kind === 'closing')
+    return wordsBefore === '' ? 'At the end' : `At the end, after “${wordsBefore}”`;
+  if (wordsBefore === '') return 'Between two phrases';
+  const under = space.kind === 'under-tail' ? 'While' : 'After';
+  return under === 'While' ? `While “${wordsBefore}” is held` : `After “${wordsBefore}”`;
+}
+
+/** A pass as the band calls it: its own name, or the section's with the stanza where there is more than one. */
+export function passName(song: Song, pass: Pass): string {
+  if (pass.name !== '') return pass.name;
+  const section = song.sections.find((one) => one.id === pass.sectionId)?.name ?? 'Section';
+  if (pass.stanza === null) return `Break on the ${section.toLowerCase()}`;
+  const stanzas = new Set(
+    song.passes.filter((one) => one.sectionId === pass.sectionId).map((one) => one.stanza),
+  );
+  stanzas.delete(null);
+  return stanzas.size > 1 ? `${section} ${pass.stanza}` : section;
+}
+
+/** Quarter notes a minute: `♩ = 104`. */
+export function tempoInSigns(tempo: number): string {
+  return `♩ = ${Math.round(tempo)}`;
+}
+
+/** `swing 2 to 1`, `even`. */
+export function feelInWords(ratio: number): string {
+  return ratio <= 1 ? 'even' : `swing, ${Number.isInteger(ratio) ? ratio : ratio.toFixed(1)} to 1`;
+}
+
+/** The key whose shapes a player with a capo plays, as in 'plays G with capo 2'. */
+export function shapesKey(key: Key, capo: number): Key {
+  return capo === 0 ? key : transposeKey(key, -capo);
+}

@@ -1,0 +1,144 @@
+import type { FillNote } from '../song';
+import type { Ticks } from '../time';
+import type { Drawing, Instruction } from './drawing';
+
+/** Signs of the Standard Music Font Layout (SMuFL 1.4, from memory) that tablature and lines use. */
+export const SIGNS = {
+  downBow: '\u{E610}',
+  upBow: '\u{E612}',
+  breathMark: '\u{E4CE}',
+} as const;
+
+/** Where a tablature piece stands and how large it is. */
+export interface TabFrame {
+  /** The stretch of time that the piece shows. */
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+  readonly pixelsPerTick: number;
+  /** How many strings are drawn, string 1 on top. */
+  readonly strings: number;
+  /** Height of the top string's line, and from string to string. */
+  readonly top: number;
+  readonly stringStep: number;
+  readonly numberSize: number;
+  /** False: the stroke signs are left out. */
+  readonly strokes: boolean;
+}
+
+const LETTERS: Readonly<Partial<Record<FillNote['articulation'], string>>> = {
+  hammer: 'h',
+  pull: 'p',
+  choke: 'c',
+  slurred: '',
+};
+const FINGER_LETTERS: Readonly<Record<'thumb' | 'index' | 'middle', string>> = {
+  thumb: 'T',
+  index: 'I',
+  middle: 'M',
+};
+
+/** Left margin of a number from its beat, so that a note on the barline does not sit on it. */
+export const NUMBER_INSET = 6;
+
+/**
+ * Tablature for the notes of a fill that begin inside a frame: string lines, fret numbers, slurs, and strokes where they
+ * are worth reading (in rolls, and where one goes against the player's way; in a plain run only its first).
+ *
+ * @param notes ticks on the same line of time as the frame's, in time order; notes outside the frame are used for
+ *   slurs that come in from it, and not drawn
+ */
+export function tabDrawing(notes: readonly FillNote[], frame: TabFrame): Drawing {
+  const drawing: Instruction[] = [];
+  const width = (frame.endTick - frame.startTick) * frame.pixelsPerTick;
+  const yOf = (string: number) => frame.top + (string - 1) * frame.stringStep;
+  const xOf = (tick: Ticks) => (tick - frame.startTick) * frame.pixelsPerTick + NUMBER_INSET;
+  for (let string = 1; string <= frame.strings; string++) {
+    drawing.push({ kind: 'line', x1: 0, y1: yOf(string), x2: width, y2: yOf(string), pen: 'faint' });
+  }
+  notes.forEach((note, i) => {
+    if (note.tick < frame.startTick || note.tick >= frame.endTick) return;
+    const x = xOf(note.tick);
+    const y = yOf(note.string);
+    const from = sourceOf(notes, i);
+    const fromX = from ? Math.max(-NUMBER_INSET, xOf(from.tick)) : null;
+    if (fromX !== null) drawing.push(...slur(note, fromX, x, y, frame.numberSize));
+    const text = String(note.fret);
+    drawing.push({
+      kind: 'text',
+      x,
+      y: y + frame.numberSize * 0.36,
+      text,
+      size: frame.numberSize,
+      anchor: 'middle',
+      face: 'plain',
+      tone: 'ink',
+      clear: frame.numberSize * (0.62 * text.length + 0.1),
+    });
+    if (frame.strokes && isStrokeShown(notes, i)) drawing.push(strokeSign(note, x, frame));
+  });
+  return drawing;
+}
+
+/** The note that a hammer-on, pull-off or slide comes from: the last one before it on its string. */
+function sourceOf(notes: readonly FillNote[], index: number): FillNote | null {
+  const note = notes[index];
+  if (!note || !['hammer', 'pull', 'slide', 'slurred'].includes(note.articulation)) return null;
+  for (let i = index - 1; i >= 0; i--) {
+    const before = notes[i];
+    if (before && before.string === note.string && before.tick < note.tick) return before;
+  }
+  return null;
+}
+
+function slur(note: FillNote, fromX: number, x: number, y: number, size: number): Instruction[] {
+  const inset = size * 0.5;
+  if (note.articulation === 'slide') {
+    return [{ kind: 'line', x1: fromX + inset, y1: y + 2.5, x2: x - inset, y2: y - 2.5, pen: 'ink' }];
+  }
+  const letter = LETTERS[note.articulation] ?? '';
+  const arc: Instruction = { kind: 'arc', x1: fromX + 1, x2: x - 1, y: y - size * 0.5, height: size * 0.34 };
+  if (letter === '') return [arc];
+  return [
+    arc,
+    {
+      kind: 'text',
+      x: (fromX + x) / 2,
+      y: y - size * 0.16,
+      text: letter,
+      size: size * 0.78,
+      anchor: 'middle',
+      face: 'words',
+      tone: 'quiet',
+      clear: 0,
+    },
+  ];
+}
+
+function isStrokeShown(notes: readonly FillNote[], index: number): boolean {
+  const note = notes[index];
+  if (!note || note.stroke === null) return false;
+  if (note.exception || note.strokeRule !== 'run') return true;
+  return notes[index - 1]?.strokeRule !== 'run';
+}
+
+function strokeSign(note: FillNote, x: number, frame: TabFrame): Instruction {
+  const isBow = note.stroke === 'down' || note.stroke === 'up';
+  const text =
+    note.stroke === 'down'
+      ? SIGNS.downBow
+      : note.stroke === 'up'
+        ? SIGNS.upBow
+        : FINGER_LETTERS[note.stroke ?? 'thumb'];
+  const size = frame.numberSize * (isBow ? 1.15 : 0.82);
+  return {
+    kind: 'text',
+    x,
+    y: frame.top - frame.numberSize * 0.62,
+    text: note.exception ? `${text}\u{2009}!` : text,
+    size,
+    anchor: 'middle',
+    face: isBow ? 'music' : 'plain',
+    tone: note.exception ? 'ink' : 'quiet',
+    clear: 0,
+  };
+}
