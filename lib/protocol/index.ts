@@ -38,6 +38,8 @@ export {
 export {
   byCloseCode,
   closeCode,
+  type Granted,
+  granted,
   type Refusal,
   type RefusalCode,
   type Refused,

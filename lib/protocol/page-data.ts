@@ -1,9 +1,9 @@
 import type { Band, Song } from '../song';
 import type { Kind, SessionInfo } from './api';
-import type { Refused } from './refusals';
+import type { Granted, Refused } from './refusals';
 
 /** What a page gets, or why not; `error.code` is the name in the catalogue. */
-export type PageResult<T> = { readonly ok: true; readonly value: T } | Refused;
+export type PageResult<T> = Granted<T> | Refused;
 
 /** Who asks, in that band. */
 export interface You {

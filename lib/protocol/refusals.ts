@@ -77,6 +77,12 @@ const CATALOGUE = {
     status: 400,
     close: null,
   },
+  'bad value': {
+    what: 'Something in what was sent is not as it has to be.',
+    mend: 'Change what is named and send it again.',
+    status: 400,
+    close: null,
+  },
   'wrong method': {
     what: 'This address does not answer to that method.',
     mend: 'Load the page again and retry.',
@@ -144,6 +150,11 @@ export interface Refused {
   readonly ok: false;
   readonly error: Refusal;
 }
+export interface Granted<T> {
+  readonly ok: true;
+  readonly value: T;
+}
+export const granted = <T>(value: T): Granted<T> => ({ ok: true, value });
 
 /** The refusal of that name; `where` says which band, field or address it is about. */
 export function whyNot(code: RefusalCode, where = 'Breathmark'): Refusal {

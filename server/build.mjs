@@ -1,0 +1,32 @@
+// Builds the pages (.next) and the server (dist/server.mjs), and notes from which sources.
+import { spawnSync } from 'node:child_process';
+import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { build } from 'esbuild';
+import { root, sourceStamp, stampFile } from './stamp.mjs';
+
+rmSync(stampFile, { force: true });
+const stamp = sourceStamp();
+const pages = spawnSync(process.execPath, [join(root, 'node_modules/next/dist/bin/next'), 'build'], {
+  cwd: root,
+  stdio: ['ignore', 'inherit', 'inherit'],
+  env: { ...process.env, NODE_ENV: 'production', NEXT_TELEMETRY_DISABLED: '1' },
+});
+if (pages.status !== 0) {
+  console.error('The pages could not be built; the lines above say why.');
+  process.exit(1);
+}
+await build({
+  absWorkingDir: root,
+  entryPoints: ['server/main.ts'],
+  outfile: 'dist/server.mjs',
+  bundle: true,
+  packages: 'external',
+  platform: 'node',
+  format: 'esm',
+  target: 'node20',
+  sourcemap: true,
+  logLevel: 'warning',
+});
+mkdirSync(join(root, 'dist'), { recursive: true });
+writeFileSync(stampFile, stamp);

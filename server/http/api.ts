@@ -1,0 +1,209 @@
+import type { IncomingMessage, ServerResponse } from 'node:http';
+import {
+  enterRequest,
+  granted,
+  LIMITS,
+  leaveRequest,
+  linkRequest,
+  newBandRequest,
+  type PageResult,
+  type RefusalCode,
+  refuse,
+  songRequest,
+  statusOf,
+  whyNot,
+  youRequest,
+} from '../../lib/protocol';
+import { RateLimit } from '../access';
+import type { Access, Clock, Session } from '../ports';
+import { readJson } from './body';
+import type { Answered, House } from './house';
+import { addressOf, fromOwnPage, isSecure } from './origin';
+
+interface Call {
+  readonly request: IncomingMessage;
+  readonly session: Session | null;
+  /** The parts of the path that stand where the route has `*`. */
+  readonly parts: readonly string[];
+}
+
+interface Route {
+  readonly method: 'GET' | 'POST';
+  readonly path: readonly string[];
+  readonly status?: number;
+  readonly rate?: RateLimit;
+  readonly answer: (call: Call) => Promise<Answered<unknown>>;
+}
+
+export interface ApiOptions {
+  readonly house: House;
+  readonly access: Access;
+  readonly clock: Clock;
+  /** Told of what went wrong on our side; the one who asked sees no more than that it did. */
+  readonly report: (error: unknown) => void;
+}
+
+/** The JSON answers under /api. */
+export class Api {
+  readonly #access: Access;
+  readonly #report: (error: unknown) => void;
+  readonly #routes: readonly Route[];
+  readonly #all: RateLimit;
+
+  constructor({ house, access, clock, report }: ApiOptions) {
+    this.#access = access;
+    this.#report = report;
+    this.#all = new RateLimit(600, 600, clock);
+    this.#routes = routesOf(house, clock);
+  }
+
+  async handle(request: IncomingMessage, response: ServerResponse, path: string): Promise<void> {
+    response.setHeader('Cache-Control', 'no-store');
+    try {
+      await this.#answer(request, response, path);
+    } catch (error) {
+      this.#report(error);
+      send(response, statusOf('our fault'), { error: whyNot('our fault', path) });
+    }
+    // A body that was refused unread must not be taken for the next request.
+    if (!request.complete) request.resume();
+  }
+
+  async #answer(request: IncomingMessage, response: ServerResponse, path: string): Promise<void> {
+    const no = (code: RefusalCode, where = path) =>
+      send(response, statusOf(code), { error: whyNot(code, where) });
+    if (!this.#all.take(addressOf(request))) return no('too often');
+    const parts = path
+      .split('/')
+      .filter((part) => part !== '')
+      .slice(1);
+    const fitting = this.#routes.filter((route) => fits(route.path, parts));
+    if (fitting.length === 0) return no('not found');
+    const route = fitting.find(({ method }) => method === request.method);
+    if (route === undefined) {
+      response.setHeader('Allow', fitting.map(({ method }) => method).join(', '));
+      return no('wrong method');
+    }
+    if (route.method === 'POST' && !fromOwnPage(request)) return no('other page');
+    if (route.rate && !route.rate.take(addressOf(request))) return no('too often');
+    const session = this.#access.session(request.headers.cookie ?? null);
+    const result = await route.answer({
+      request,
+      session,
+      parts: parts.filter((_, i) => route.path[i] === '*'),
+    });
+    if (!result.ok) {
+      if (result.error.code === 'too large') response.setHeader('Connection', 'close');
+      return send(response, statusOf(result.error.code), { error: result.error });
+    }
+    const next = result.value.session ?? (session === null ? null : this.#access.renewed(session));
+    if (next !== null) response.setHeader('Set-Cookie', this.#access.cookie(next, isSecure(request)));
+    send(response, route.status ?? 200, result.value.answer);
+  }
+}
+
+function fits(route: readonly string[], parts: readonly string[]): boolean {
+  return route.length === parts.length && route.every((part, i) => part === '*' || part === parts[i]);
+}
+
+function send(response: ServerResponse, status: number, body: unknown): void {
+  if (response.headersSent || response.destroyed) return;
+  response.statusCode = status;
+  response.setHeader('Content-Type', 'application/json; charset=utf-8');
+  response.end(JSON.stringify(body));
+}
+
+/** An answer that leaves the session as it is. */
+async function plain<T>(result: Promise<PageResult<T>>): Promise<Answered<T>> {
+  const settled = await result;
+  return settled.ok ? granted({ answer: settled.value, session: null }) : settled;
+}
+
+function routesOf(house: House, clock: Clock): readonly Route[] {
+  const entering = new RateLimit(40, 40, clock);
+  const making = new RateLimit(60, 60, clock);
+  const part = (call: Call, index: number): string => call.parts[index] ?? '';
+  return [
+    { method: 'GET', path: ['health'], answer: () => plain(Promise.resolve(granted({ well: true }))) },
+    {
+      method: 'GET',
+      path: ['session'],
+      answer: ({ session }) => plain(house.info(session).then(granted)),
+    },
+    {
+      method: 'POST',
+      path: ['enter'],
+      rate: entering,
+      answer: async ({ request, session }) => {
+        const asked = await readJson(request, enterRequest, LIMITS.request);
+        if (asked.ok) return house.enter(session, asked.value.secret);
+        return asked.error.code === 'bad value' ? refuse('bad link', 'the link') : asked;
+      },
+    },
+    {
+      method: 'POST',
+      path: ['demo', 'enter'],
+      rate: making,
+      answer: async ({ session }) => house.enterDemo(session),
+    },
+    {
+      method: 'POST',
+      path: ['bands'],
+      status: 201,
+      rate: making,
+      answer: async ({ request, session }) => {
+        const asked = await readJson(request, newBandRequest, LIMITS.request);
+        return asked.ok ? house.newBand(session, asked.value) : asked;
+      },
+    },
+    {
+      method: 'GET',
+      path: ['bands', '*', 'links'],
+      answer: (call) => plain(house.links(call.session, part(call, 0))),
+    },
+    {
+      method: 'POST',
+      path: ['bands', '*', 'links'],
+      status: 201,
+      rate: making,
+      answer: async (call) => {
+        const asked = await readJson(call.request, linkRequest, LIMITS.request);
+        return asked.ok ? plain(house.giveLink(call.session, part(call, 0), asked.value.kind)) : asked;
+      },
+    },
+    {
+      method: 'POST',
+      path: ['bands', '*', 'links', '*', 'end'],
+      answer: (call) => house.endLink(call.session, part(call, 0), part(call, 1)),
+    },
+    {
+      method: 'POST',
+      path: ['bands', '*', 'songs'],
+      status: 201,
+      rate: making,
+      answer: async (call) => {
+        // Asked before the body is read: it may be large.
+        const may = await house.player(call.session, part(call, 0));
+        if (!may.ok) return may;
+        const asked = await readJson(call.request, songRequest, LIMITS.songRequest);
+        return asked.ok ? plain(house.addSong(call.session, part(call, 0), asked.value.song)) : asked;
+      },
+    },
+    {
+      method: 'POST',
+      path: ['you'],
+      answer: async ({ request, session }) => {
+        const asked = await readJson(request, youRequest, LIMITS.request);
+        return asked.ok ? house.name(session, asked.value.bandId, asked.value.playerId) : asked;
+      },
+    },
+    {
+      method: 'POST',
+      path: ['leave'],
+      answer: async ({ request, session }) => {
+        const asked = await readJson(request, leaveRequest, LIMITS.request);
+        return asked.ok ? house.leave(session, asked.value.bandId) : asked;
+      },
+    },
+  ];
+}

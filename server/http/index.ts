@@ -1,0 +1,9 @@
+/**
+ * The server's plain HTTP side: the JSON answers under /api, the first data of pages, the headers that every answer
+ * carries, and the look at where a request comes from. Pages themselves are drawn by Next; sockets are another room's.
+ */
+export { Api } from './api';
+export { DEMO_BAND_ID, type Demo, seedDemo } from './demo';
+export { setHeaders } from './headers';
+export { House } from './house';
+export { addressOf, fromOwnPage, isSecure } from './origin';

@@ -1,0 +1,14 @@
+/**
+ * The interfaces between the rooms of the server: the store, the clock, and what access says of a session.
+ * No code runs here; each implementation lives in a room of its own and is wired in main.ts.
+ */
+export type { Access, Entered, Session, SessionEvents } from './access';
+export { type Clock, type Secrets, systemClock } from './clock';
+export type {
+  BandStore,
+  DocumentStore,
+  LinkRecord,
+  Merge,
+  Store,
+  StoredDocument,
+} from './store';

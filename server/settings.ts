@@ -1,0 +1,34 @@
+import { fail, ok, type Result } from '../lib/base';
+
+export interface Settings {
+  readonly port: number;
+  /** The address to listen on; null: all. */
+  readonly host: string | null;
+  /** Where everything is kept, from the project's folder. */
+  readonly data: string;
+  readonly dev: boolean;
+}
+
+/** `--port N` before PORT before 3000; BREATHMARK_DATA; BREATHMARK_HOST; `--dev`. */
+export function readSettings(
+  args: readonly string[],
+  env: Readonly<Record<string, string | undefined>>,
+): Result<Settings> {
+  let port = env.PORT ?? '3000';
+  let dev = false;
+  for (let i = 0; i < args.length; i++) {
+    const arg = args[i];
+    if (arg === '--dev') dev = true;
+    else if (arg?.startsWith('--port=')) port = arg.slice('--port='.length);
+    else if (arg === '--port') port = args[++i] ?? '';
+    else return fail(`There is no option ${arg}`, 'the command', 'use npm start, or npm start -- --port N');
+  }
+  if (!/^\d{1,5}$/.test(port) || Number(port) < 1 || Number(port) > 65535)
+    return fail(`'${port}' is not a port`, '--port', 'give a number from 1 to 65535');
+  return ok({
+    port: Number(port),
+    host: env.BREATHMARK_HOST || null,
+    data: env.BREATHMARK_DATA || 'data',
+    dev,
+  });
+}

@@ -1,0 +1,214 @@
+import type { IncomingMessage } from 'node:http';
+import type { Duplex } from 'node:stream';
+import { type RawData, type WebSocket, WebSocketServer } from 'ws';
+import { closeCode, LIMITS, parseDocument, type RefusalCode, whyNot } from '../../lib/protocol';
+import type { Access, Clock } from '../ports';
+import { Connection } from './connection';
+import { type Frame, readFrame } from './frames';
+import type { Room } from './room';
+import type { Rooms } from './rooms';
+
+/** Pages hang up after 30 s of silence; a sign of life comes well before. */
+const SIGN_OF_LIFE_MILLISECONDS = 12_000;
+/** How long sockets have to say goodbye when the server stops. */
+const FAREWELL_MILLISECONDS = 300;
+/** Bytes that a socket may send ahead while its document is loading. */
+const AHEAD = 2 * LIMITS.frame;
+
+export interface SyncOptions {
+  readonly rooms: Rooms;
+  readonly access: Access;
+  readonly clock: Clock;
+  readonly signOfLifeMilliseconds?: number;
+}
+
+/** The sockets of one server: lets them in by their session, hands their frames to the rooms, and sees them out. */
+export class SyncServer {
+  readonly #rooms: Rooms;
+  readonly #access: Access;
+  readonly #clock: Clock;
+  // Frames somewhat beyond the limit are read, so that the refusal can be ours; the rest the socket's layer refuses.
+  readonly #sockets = new WebSocketServer({ noServer: true, maxPayload: LIMITS.frame * 2 });
+  readonly #connections = new Map<Connection, WebSocket>();
+  readonly #timer: NodeJS.Timeout;
+  readonly #stopListening: () => void;
+  #stopping = false;
+
+  constructor(options: SyncOptions) {
+    this.#rooms = options.rooms;
+    this.#access = options.access;
+    this.#clock = options.clock;
+    this.#timer = setInterval(
+      () => this.#signOfLife(),
+      options.signOfLifeMilliseconds ?? SIGN_OF_LIFE_MILLISECONDS,
+    );
+    this.#timer.unref();
+    this.#stopListening = options.access.listen({
+      linkEnded: (bandId, linkId, by) => {
+        this.#each(bandId, (connection) => {
+          if (connection.linkId === linkId && connection.sessionId !== by) connection.refuse('not your band');
+        });
+      },
+      named: (sessionId, bandId, playerId) => {
+        this.#each(bandId, (connection) => {
+          if (connection.sessionId === sessionId) connection.playerId = playerId;
+        });
+      },
+      left: (sessionId, bandId) => {
+        this.#each(bandId, (connection) => {
+          if (connection.sessionId === sessionId) connection.refuse('not your band');
+        });
+      },
+    });
+  }
+
+  get connectionCount(): number {
+    return this.#connections.size;
+  }
+
+  /** Takes over an upgrade to the document of that name. The request's origin has been looked at. */
+  async accept(request: IncomingMessage, socket: Duplex, head: Buffer, name: string): Promise<void> {
+    const onError = () => socket.destroy();
+    socket.on('error', onError);
+    const admission = await this.#admit(request, name);
+    if (socket.destroyed) return;
+    socket.off('error', onError);
+    this.#sockets.handleUpgrade(request, socket, head, (ws) => {
+      ws.on('error', () => ws.terminate());
+      if (typeof admission === 'string') {
+        // Said after the handshake: a page cannot see why a handshake was refused.
+        ws.close(closeCode(admission), whyNot(admission).what.slice(0, 120));
+        return;
+      }
+      this.#serve(ws, new Connection(ws, admission.session, admission.entered, this.#clock), name);
+    });
+  }
+
+  async #admit(request: IncomingMessage, name: string) {
+    if (this.#stopping) return 'stopping' satisfies RefusalCode;
+    const document = parseDocument(name);
+    if (document === null) return 'not found' satisfies RefusalCode;
+    const session = this.#access.session(request.headers.cookie ?? null);
+    try {
+      const entered = await this.#access.entered(session, document.bandId);
+      if (!entered.ok) return entered.error.code;
+      return session === null ? ('no session' satisfies RefusalCode) : { session, entered: entered.value };
+    } catch {
+      return 'our fault' satisfies RefusalCode;
+    }
+  }
+
+  #serve(ws: WebSocket, connection: Connection, name: string): void {
+    this.#connections.set(connection, ws);
+    let room: Room | null = null;
+    let ahead: Frame[] = [];
+    let aheadBytes = 0;
+
+    ws.on('pong', () => {
+      connection.alive = true;
+    });
+    ws.on('message', (data, isBinary) => {
+      if (connection.over) return;
+      const frame = this.#read(connection, data, isBinary);
+      if (frame === null) return;
+      if (room) {
+        room.take(connection, frame);
+        return;
+      }
+      aheadBytes += sizeOf(data);
+      if (aheadBytes > AHEAD) connection.refuse('too often');
+      else ahead.push(frame);
+    });
+    ws.on('close', () => {
+      connection.end();
+      this.#connections.delete(connection);
+    });
+
+    this.#rooms.hold(name).then(
+      (held) => {
+        if (held === null) {
+          connection.refuse('not found');
+          return;
+        }
+        if (connection.over || held.state !== 'open') {
+          connection.refuse('not loaded');
+          this.#rooms.release(held);
+          return;
+        }
+        room = held;
+        connection.entered(() => {
+          held.leave(connection);
+          this.#rooms.release(held);
+        });
+        held.join(connection);
+        for (const frame of ahead) if (!connection.over) held.take(connection, frame);
+        ahead = [];
+      },
+      () => connection.refuse('not loaded'),
+    );
+  }
+
+  /** The frame; null, and the socket refused, where there is none. */
+  #read(connection: Connection, data: RawData, isBinary: boolean): Frame | null {
+    connection.alive = true;
+    if (!connection.allow()) {
+      connection.refuse('too often');
+      return null;
+    }
+    if (sizeOf(data) > LIMITS.frame) {
+      connection.refuse('too large');
+      return null;
+    }
+    const frame = isBinary ? readFrame(bytesOf(data)) : null;
+    if (frame === null) connection.refuse('bad frame');
+    return frame;
+  }
+
+  #signOfLife(): void {
+    const now = this.#clock();
+    for (const connection of [...this.#connections.keys()]) {
+      if (connection.expiresAt <= now) connection.refuse('session over');
+      else if (!connection.alive) connection.terminate();
+      else {
+        connection.ping();
+        if (connection.inRoom) connection.sendKept();
+      }
+    }
+  }
+
+  #each(bandId: string, act: (connection: Connection) => void): void {
+    for (const connection of [...this.#connections.keys()]) if (connection.bandId === bandId) act(connection);
+  }
+
+  /** Commits what was taken, tells every socket, and closes them. */
+  async stop(): Promise<void> {
+    this.#stopping = true;
+    clearInterval(this.#timer);
+    this.#stopListening();
+    await this.#rooms.settle();
+    const closed = [...this.#connections].map(
+      ([connection, ws]) =>
+        new Promise<void>((resolve) => {
+          ws.once('close', () => resolve());
+          connection.refuse('stopping');
+        }),
+    );
+    let timer: NodeJS.Timeout | undefined;
+    const late = new Promise<void>((resolve) => {
+      timer = setTimeout(resolve, FAREWELL_MILLISECONDS);
+    });
+    await Promise.race([Promise.all(closed), late]);
+    clearTimeout(timer);
+    for (const ws of this.#connections.values()) ws.terminate();
+    await this.#rooms.settle();
+  }
+}
+
+function sizeOf(data: RawData): number {
+  return Array.isArray(data) ? data.reduce((sum, part) => sum + part.length, 0) : data.byteLength;
+}
+
+function bytesOf(data: RawData): Uint8Array {
+  if (Array.isArray(data)) return new Uint8Array(Buffer.concat(data));
+  return data instanceof ArrayBuffer ? new Uint8Array(data) : data;
+}
