@@ -104,16 +104,29 @@ function cutsOf(
   endTick: Ticks,
 ): readonly (readonly [Ticks, Ticks])[] {
   if (endTick <= startTick) return [];
+  const first = phrases[0];
+  const firstBar = bars[0];
   const starts =
     phrases.length > 0
       ? [startTick, ...phrases.map((phrase) => phrase.startTick).filter((tick) => tick > startTick)]
-      : bars.filter((_, i) => i % BARS_WITHOUT_WORDS === 0).map((bar) => bar.startTick);
-  const first = phrases[0];
-  const firstBar = bars[0];
+      : startsWithoutWords(bars);
   // A rest before the first words (the rest of a pickup's bar, say) belongs to the first line, unless it is a line's worth.
-  if (first && firstBar && starts.length > 1 && first.startTick - startTick <= 2 * firstBar.bar.ticks)
+  if (
+    first &&
+    firstBar &&
+    first.startTick > startTick &&
+    first.startTick - startTick <= 2 * firstBar.bar.ticks
+  )
     starts.splice(1, 1);
   return starts.map((tick, i) => [tick, starts[i + 1] ?? endTick] as const);
+}
+
+/** Every four bars; a pickup goes with the bar that it leads into. */
+function startsWithoutWords(bars: readonly PlacedBar[]): Ticks[] {
+  const pickups = bars[0]?.bar.pickup ? 1 : 0;
+  return bars
+    .filter((_, i) => i === 0 || (i >= pickups && (i - pickups) % BARS_WITHOUT_WORDS === 0 && i > pickups))
+    .map((bar) => bar.startTick);
 }
 
 function notesBetween(timeline: Timeline, voiceId: string, from: Ticks, to: Ticks): readonly PlacedNote[] {
