@@ -5,6 +5,8 @@ import type { InstrumentName } from './names';
  * first position; only proportions matter. Common practice, no source, for every row.
  */
 export const HAND_COSTS = {
+  /** The hand moves at all. */
+  shift: 2,
   /** For each millimetre that the index finger's place moves along the neck … */
   shiftPerMillimetre: 0.08,
   /** … times 1 + this many seconds over the seconds since the hand last put a finger down. */
@@ -13,8 +15,10 @@ export const HAND_COSTS = {
   press: 3,
   /** For each note, by the finger that stops it: open, index, middle, ring, little. */
   finger: [0, 0, 0, 1, 4],
-  /** For each millimetre by which a finger lies off its own place in the hand. */
+  /** For each millimetre by which a finger lies further from the index than its own place in the hand. */
   stretchPerMillimetre: 0.3,
+  /** For each millimetre by which it lies nearer. */
+  crowdPerMillimetre: 0.1,
   /** For each note stopped, for each millimetre of the index finger's place above the first fret. */
   upTheNeckPerMillimetre: 0.03,
   /** For each string more that one finger stops. */
@@ -33,6 +37,7 @@ export const HAND_TERMS = [
   'press',
   'finger',
   'stretch',
+  'crowd',
   'up the neck',
   'barre',
   'hop',

@@ -67,12 +67,20 @@ export function handOf(
   };
 }
 
+/** Whether a string begins further up the neck, as the banjo's fifth does. */
+export function isShort(hand: Hand, string: number): boolean {
+  return (INSTRUMENT_FACTS[hand.instrument].startsAtFret[string] ?? 0) > 0;
+}
+
 /** Millimetres from one fret of the neck to another. */
-export function between(hand: Hand, from: number, to: number): number {
+function between(hand: Hand, from: number, to: number): number {
   return Math.abs(itemAt(hand.millimetres, to) - itemAt(hand.millimetres, from));
 }
 
-/** Millimetres by which a finger at a fret lies off its own place in a hand at a position; null: it does not reach. */
+/**
+ * Millimetres by which a finger at a fret lies beyond its own place in a hand at a position, below 0 where it lies nearer the index;
+ * null: it does not reach.
+ */
 export function stretchOf(hand: Hand, position: number, finger: number, neck: number): number | null {
   const place = must(
     hand.places.find((each) => each.finger === finger),
@@ -81,7 +89,7 @@ export function stretchOf(hand: Hand, position: number, finger: number, neck: nu
   const above = neck - position;
   if (above < place.least || above > place.most) return null;
   if (finger > 1 && between(hand, position, neck) > pairLimit(hand, 1, finger)) return null;
-  if (above < place.from) return between(hand, neck, position + place.from);
+  if (above < place.from) return -between(hand, neck, position + place.from);
   return above > place.to ? between(hand, position + place.to, neck) : 0;
 }
 
@@ -176,7 +184,8 @@ export function gripCost(
     if (stretch === null) return null;
     add('press', HAND_COSTS.press);
     if (hand.kind !== 'bar') add('finger', itemAt(HAND_COSTS.finger, finger));
-    add('stretch', stretch * HAND_COSTS.stretchPerMillimetre);
+    if (stretch > 0) add('stretch', stretch * HAND_COSTS.stretchPerMillimetre);
+    else add('crowd', -stretch * HAND_COSTS.crowdPerMillimetre);
     add('up the neck', between(hand, hand.lowest, position) * HAND_COSTS.upTheNeckPerMillimetre);
     if (hand.kind !== 'bar' && seen.includes(finger)) add('barre', HAND_COSTS.barre);
     if ((INSTRUMENT_FACTS[hand.instrument].startsAtFret[string] ?? 0) > 0)
@@ -186,9 +195,11 @@ export function gripCost(
   return total;
 }
 
-/** What a shift costs for each millimetre, with so many seconds since a finger was last put down. */
-export function shiftPerMillimetre(seconds: number): number {
-  return HAND_COSTS.shiftPerMillimetre * (1 + HAND_COSTS.hurrySeconds / seconds);
+/** What it costs to move the hand from one position to another, with so many seconds since a finger was last put down. */
+export function shiftCost(hand: Hand, from: number, to: number, seconds: number): number {
+  if (from === to) return 0;
+  const hurry = 1 + HAND_COSTS.hurrySeconds / seconds;
+  return HAND_COSTS.shift + between(hand, from, to) * HAND_COSTS.shiftPerMillimetre * hurry;
 }
 
 /** The terms of a ledger that are not 0, in the table's order. */

@@ -4,7 +4,6 @@ import { secondsOf, type Ticks } from '../time';
 import { HAND_COSTS, type HandTerm } from './hand-costs';
 import {
   barreIsClear,
-  between,
   fitTogether,
   type Grip,
   gripCost,
@@ -13,7 +12,7 @@ import {
   handOf,
   type Ledger,
   type Stop,
-  shiftPerMillimetre,
+  shiftCost,
   stretchOf,
   termsOf,
 } from './hand-model';
@@ -146,17 +145,13 @@ function leastToGo(
     for (const { position, cost } of itemAt(onsets, at).grips) {
       byPosition[position] = Math.min(itemAt(byPosition, position), cost);
     }
-    const perMillimetre = shiftPerMillimetre(itemAt(seconds, at));
     const stays = itemAt(byPosition, 0);
     const now = later.map((rest, from) => {
       let least = stays + rest;
       for (let to = hand.lowest; to <= hand.highest; to++) {
         const put = itemAt(byPosition, to) + itemAt(later, to);
         if (put >= least) continue;
-        least = Math.min(
-          least,
-          put + (from === 0 || from === to ? 0 : between(hand, from, to) * perMillimetre),
-        );
+        least = Math.min(least, put + (from === 0 ? 0 : shiftCost(hand, from, to, itemAt(seconds, at))));
       }
       return least;
     });
@@ -305,7 +300,7 @@ function moveCost(
       if (stop.finger > 0 && stretchOf(hand, grip.position, stop.finger, stop.neck) === null) return null;
     }
     const seconds = secondsOf(onset.tick - state.pressedAt, quartersPerMinute);
-    add('shift', between(hand, state.position, grip.position) * shiftPerMillimetre(seconds));
+    add('shift', shiftCost(hand, state.position, grip.position, seconds));
   }
   if (hand.kind === 'bar') return total;
   for (let at = 0; at < grip.stops.length; at++) {

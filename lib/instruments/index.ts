@@ -41,6 +41,7 @@ export {
   tuningsOf,
   writtenMidi,
 } from './setup';
+export { type ChordShape, type ChordShapeOptions, chordShape, SHAPE_COSTS } from './shapes';
 export { markStrokes, planStrokes, strokesForFigure } from './strokes';
 export { isStruck } from './struck';
 export { DEFAULT_SPAN_MILLIMETRES, INSTRUMENT_FACTS, type InstrumentFacts, type Tuning } from './tunings';
