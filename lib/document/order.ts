@@ -13,6 +13,9 @@ export const byPosition = (a: Ordered, b: Ordered): number =>
 /** By code units: the same everywhere, whatever the language of the device. */
 export const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
+/** Signs; some 300 items put in one after another at one place come to this. Then the whole list is given new positions. */
+const LONGEST = 50;
+
 /** Positions for a new list. */
 export const firstPositions = (count: number): readonly string[] => generateNKeysBetween(null, null, count);
 
@@ -49,5 +52,14 @@ export function placeAt(others: readonly Ordered[], index: number, id: string): 
   const after = others[end]?.position ?? null;
   const moved = [id, ...others.slice(at, end).map((other) => other.id)];
   const positions = generateNKeysBetween(before, after, moved.length);
+  if (positions.some((position) => position.length > LONGEST)) {
+    const all = [
+      ...others.slice(0, at).map((other) => other.id),
+      ...moved,
+      ...others.slice(end).map((other) => other.id),
+    ];
+    const fresh = firstPositions(all.length);
+    return all.map((each, i) => ({ id: each, position: itemAt(fresh, i) }));
+  }
   return moved.map((each, i) => ({ id: each, position: itemAt(positions, i) }));
 }

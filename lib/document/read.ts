@@ -19,7 +19,7 @@ const bandReader = (doc: Y.Doc) => readerOf(bandReaders, doc, (each) => new Band
 /**
  * The song that a document holds. Each item is checked once, and read again only when it changed: what did not change keeps its
  * identity from one reading to the next, and the whole reading is the very same object where nothing did.
- * Notes and chords come in the order of their bars, offsets, voices and ids; settings by player; answers and comments in time order.
+ * Notes and chords come in the order of their bars, offsets, voices and ids (a note's words end with its last stanza that has one); settings by player; answers and comments in time order.
  * A document into which nothing has been put reads as an empty song, read only.
  */
 export const readSong = (doc: Y.Doc): SongReading => songReader(doc).read();

@@ -98,7 +98,13 @@ export class SongEdits extends AnswerEdits {
       const chord = readChord(raw, id);
       return typeof chord === 'object' && chord.value.barId === barId && chord.value.offset === offset;
     });
-    const chord = { id: there?.[0] ?? joinKey(barId, String(offset)), barId, offset, symbol: symbol.trim() };
+    const made = joinKey(barId, String(offset));
+    const chord = {
+      id: there?.[0] ?? (made.length <= 80 ? made : this.makeId()),
+      barId,
+      offset,
+      symbol: symbol.trim(),
+    };
     const parsed = chordMarkSchema.safeParse(chord);
     if (!parsed.success) return badInput('the chord', parsed.error);
     if (chord.symbol === '')
