@@ -1,10 +1,10 @@
-import { fail, ok, type Result } from '../base';
+import { fail, ok, type Reason, type Result } from '../base';
 import { openStrings } from '../instruments';
 import type { Draft } from './candidate';
 import { FEWEST_NOTES } from './costs';
 import { choose } from './distance';
 import { draftsFor } from './families';
-import { play } from './play';
+import { play, unplanned } from './play';
 import { reasonsFor } from './rank';
 import { type Scene, sceneOf } from './scene';
 import type { Offer, OfferRequest } from './types';
@@ -15,9 +15,9 @@ import type { Offer, OfferRequest } from './types';
  * The model: each family of the instrument writes drafts from the space's grid, chords and neighbours (rolls as patterns over
  * held shapes, lines by `searchLine`, exactly); each draft is planned for both hands and dropped where it cannot be
  * played; what remains is scored by `FILL_COSTS`, in points, whose terms are the reasons; then the best of each family and after
- * them the others are taken, no two closer than `MIN_DISTANCE` (`distanceOf`). So every hand plan and line is the least of its
- * own model, and the list is the best of what the families wrote, not of all that could be played. No chance: the same
- * request gives the same offers.
+ * them the others are taken, no two closer than `MIN_DISTANCE` (`distanceOf`). Hands are planned in rounds, the drafts of each
+ * family that promise most first, until there are enough. So every hand plan and line is the least of its own model, and
+ * the list is the best of what was planned, not of all that could be played. No chance: the same request gives the same offers.
  *
  * Notes lie inside the space: they start before its end and are over by it; before its guard, but for low runs and walks.
  * Errors: a voice; a song without bars; a space without length; a setup that does not exist. An empty list where the space is too short for a fill.
@@ -35,22 +35,53 @@ export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
   const scene = sceneOf(request);
   if (!scene.ok) return scene;
   const drafts = draftsFor(scene.value, strings.value).filter((draft) => fits(scene.value, draft));
-  const offers = drafts.flatMap((draft) => {
-    const played = play(scene.value, draft, request.spanMillimetres);
-    if (!played) return [];
-    const reasons = reasonsFor(scene.value, played);
-    return [
-      {
-        score: reasons.reduce((sum, each) => sum + each.weight, 0),
+  const count = Math.max(0, Math.floor(request.count));
+  const offers: Unranked[] = [];
+  let chosen: readonly Unranked[] = [];
+  for (const [round, wave] of roundsOf(scene.value, drafts).entries()) {
+    if (round >= LEAST_ROUNDS && chosen.length >= count) break;
+    for (const draft of wave) {
+      const played = play(scene.value, draft, request.spanMillimetres);
+      if (!played) continue;
+      const reasons = reasonsFor(scene.value, played);
+      offers.push({
+        score: scoreOf(reasons),
         family: draft.family,
         notes: played.notes,
         reasons,
         title: draft.title,
-      },
-    ];
-  });
-  const chosen = choose(offers, Math.max(0, Math.floor(request.count)));
+      });
+    }
+    chosen = choose(offers, count);
+  }
   return ok(chosen.map((offer, index) => ({ rank: index + 1, ...offer })));
+}
+
+type Unranked = Omit<Offer, 'rank'>;
+
+/** Every family has its best drafts planned, at least so many. */
+const LEAST_ROUNDS = 2;
+
+const scoreOf = (reasons: readonly Reason[]) => reasons.reduce((sum, each) => sum + each.weight, 0);
+
+/** The best draft of each family, then the second best of each, and so on, as they rank before the hands are planned. */
+function roundsOf(scene: Scene, drafts: readonly Draft[]): readonly (readonly Draft[])[] {
+  const families = new Map<string, { draft: Draft; score: number }[]>();
+  for (const draft of drafts) {
+    const family = families.get(draft.family) ?? [];
+    family.push({ draft, score: scoreOf(reasonsFor(scene, unplanned(scene, draft))) });
+    families.set(draft.family, family);
+  }
+  const rounds: Draft[][] = [];
+  for (const family of families.values()) {
+    family.sort((a, b) => b.score - a.score);
+    family.forEach(({ draft }, at) => {
+      const round = rounds[at] ?? [];
+      round.push(draft);
+      rounds[at] = round;
+    });
+  }
+  return rounds;
 }
 
 /** Whether a draft keeps to its space: a last check, so that no family can break the rule. */

@@ -19,7 +19,6 @@ import { barOrigin, type Scene, strengthAt } from './scene';
 export interface Played {
   readonly draft: Draft;
   readonly notes: readonly FillNote[];
-  readonly hand: HandPlan;
   /** Its fastest notes against the player's ease: 1 is as fast as is easy. */
   readonly speed: number;
 }
@@ -46,7 +45,7 @@ export function play(scene: Scene, draft: Draft, spanMillimetres: number | null)
   if (!first.ok) return null;
   let hand = first.value;
   if (draft.slurs !== 'none') {
-    const slurred = draft.slurs === 'bow' ? bowSlurs(scene, notes) : handSlurs(scene, notes, hand);
+    const slurred = draft.slurs === 'bow' ? bowSlurs(scene, notes, hand) : handSlurs(scene, notes, hand);
     const again = slurred ? planHand(slurred, options) : null;
     if (slurred && again?.ok) {
       notes = slurred;
@@ -56,7 +55,6 @@ export function play(scene: Scene, draft: Draft, spanMillimetres: number | null)
   const strokes = strokesFor(scene, notes, hand);
   return {
     draft,
-    hand,
     speed,
     notes: notes.map((note, i) => {
       const fingering = itemAt(hand.fingerings, i);
@@ -74,6 +72,26 @@ export function play(scene: Scene, draft: Draft, spanMillimetres: number | null)
         exception: stroke.exception,
       };
     }),
+  };
+}
+
+/** A draft as far as it can be judged without a plan: no strokes, no fingers. */
+export function unplanned(scene: Scene, draft: Draft): Played {
+  return {
+    draft,
+    speed: speedOf(scene, draft.notes),
+    notes: draft.notes.map((note) => ({
+      tick: note.tick,
+      ticks: note.ticks,
+      midi: note.midi,
+      string: note.string ?? 1,
+      fret: 0,
+      finger: 0,
+      articulation: note.articulation,
+      stroke: null,
+      strokeRule: null,
+      exception: false,
+    })),
   };
 }
 
@@ -95,25 +113,41 @@ function bowed(notes: readonly DraftNote[]): readonly DraftNote[] {
   return notes.map((note) => (note.articulation === 'struck' ? { ...note, articulation: 'bowed' } : note));
 }
 
-/** Bow slurs: two to a bow where the second note is off the beat, then two bows of their own; null where there are none. */
-function bowSlurs(scene: Scene, notes: readonly DraftNote[]): readonly DraftNote[] | null {
-  let found = false;
+/**
+ * Bow slurs: two notes to a bow where the second is off the beat, then two bows of their own. They begin at the first, second or third
+ * such place, or at none: whichever leaves the fewest downbeats on an up-bow. Null where none is best.
+ */
+function bowSlurs(scene: Scene, notes: readonly DraftNote[], hand: HandPlan): readonly DraftNote[] | null {
+  let best: readonly DraftNote[] | null = null;
+  let fewest = Number.POSITIVE_INFINITY;
+  for (const skip of [0, 1, 2]) {
+    const slurred = slurredFrom(scene, notes, skip);
+    if (!slurred) continue;
+    const against = strokesFor(scene, slurred, hand).filter((stroke) => stroke.exception).length;
+    if (against < fewest) {
+      fewest = against;
+      best = slurred;
+    }
+  }
+  const plain = strokesFor(scene, notes, hand).filter((stroke) => stroke.exception).length;
+  return plain < fewest ? null : best;
+}
+
+function slurredFrom(scene: Scene, notes: readonly DraftNote[], skip: number): readonly DraftNote[] | null {
+  let found = 0;
   let since = 2;
   const slurred = notes.map((note, i) => {
     const before = notes[i - 1];
-    const joins =
-      before !== undefined &&
-      before.tick + before.ticks >= note.tick &&
-      before.tick < note.tick &&
-      strengthAt(scene.timeline, note.tick) < strengthAt(scene.timeline, before.tick) &&
-      i < notes.length - 1 &&
-      since >= 2;
-    since = joins ? 0 : since + 1;
-    if (!joins) return note;
-    found = true;
+    since += 1;
+    if (!before || i === notes.length - 1 || since < 3 || before.tick === note.tick) return note;
+    if (before.tick + before.ticks < note.tick) return note;
+    if (strengthAt(scene.timeline, note.tick) >= strengthAt(scene.timeline, before.tick)) return note;
+    found += 1;
+    if (found <= skip) return note;
+    since = 0;
     return { ...note, articulation: 'slurred' as const };
   });
-  return found ? slurred : null;
+  return found > skip ? slurred : null;
 }
 
 /**
@@ -155,14 +189,15 @@ function slurFor(scene: Scene, from: number, to: number): Articulation {
 
 /** The right hand's strokes; where bars of odd length shift the beat, each bar's notes are read from its own barline. */
 function strokesFor(scene: Scene, notes: readonly DraftNote[], hand: HandPlan): readonly PlannedStroke[] {
+  const { instrument } = scene.setup;
   const toStrike: NoteToStrike[] = notes.map((note, i) => ({
     tick: note.tick,
     ticks: note.ticks,
     string: itemAt(hand.fingerings, i).string,
     articulation: note.articulation,
-    run: note.run,
+    // Three fingers take a run as they take a roll, so that each string has its finger.
+    run: note.run && instrument !== 'banjo' && instrument !== 'resonator guitar',
   }));
-  const { instrument } = scene.setup;
   const planFrom = (tick: Ticks) => {
     const placed = scene.timeline.barAt(tick);
     return planStrokes(toStrike, {

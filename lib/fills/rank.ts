@@ -102,13 +102,13 @@ function start(scene: Scene, { notes }: Played): readonly Reason[] {
     : [];
 }
 
-/** Notes that stand on a beat and are no chord tones; a note that is slurred on at once counts as what it goes to. */
+/** Notes that stand on a beat and are no chord tones; a note slurred on within an eighth counts as what it goes to. */
 function outsideOnBeats(scene: Scene, notes: readonly FillNote[]): number {
   let count = 0;
   notes.forEach((note, i) => {
     if (strengthAt(scene.timeline, note.tick) < 2) return;
     const after = notes[i + 1];
-    const grace = after !== undefined && after.tick - note.tick <= 240 && !isStruck(after.articulation);
+    const grace = after !== undefined && after.tick - note.tick <= 480 && !isStruck(after.articulation);
     const heard = grace ? after : note;
     if (!toneOf(harmonyOf(scene, heard).chord, heard.midi)) count += 1;
   });

@@ -9,7 +9,7 @@ import { type Contour, searchLine } from './line';
 import { BANJO_ROLLS, type RollPattern, THREE_STRING_ROLLS } from './patterns';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { withGraces } from './slurs';
-import { chordNameOf, lineSeed } from './words';
+import { chordNameOf, lineSeed, withArticle } from './words';
 
 /** A roll goes on for at least so many notes before a run takes over, and a run is so long. */
 const ROLL_BEFORE_RUN = 3;
@@ -103,7 +103,7 @@ function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: 
   if (runLength === 0) {
     return {
       family: roll.family,
-      title: `a ${roll.name}${speed}`,
+      title: `${withArticle(roll.name)}${speed}`,
       notes: graced,
       strings: roll.strings.length === 3 ? roll.strings : [],
       throughGuard: false,
@@ -115,7 +115,7 @@ function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: 
   if (!run) return null;
   return {
     family: roll.family,
-    title: `a ${roll.name}${speed}, then a run ${run.way} into ${run.into}`,
+    title: `${withArticle(roll.name)}${speed}, then a run ${run.way} into ${run.into}`,
     notes: [...graced, ...run.notes],
     strings: roll.strings.length === 3 ? roll.strings : [],
     throughGuard: false,

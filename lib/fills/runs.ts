@@ -85,6 +85,9 @@ function runDraft(
   };
 }
 
+/** Lines go so many frets up the first string at most. */
+const ABOVE_OPEN = 7;
+
 /** Where a player's lines lie, with the capo on. */
 export function rangeFor(
   scene: Scene,
@@ -94,7 +97,7 @@ export function rangeFor(
   const open = long(scene, strings).map((each) => each.midi);
   return {
     lowest: Math.min(...open),
-    highest: Math.min(register.highest + scene.setup.capo, Math.max(...open) + 9),
+    highest: Math.min(register.highest + scene.setup.capo, Math.max(...open) + ABOVE_OPEN),
     middle: register.middle + scene.setup.capo,
   };
 }
@@ -146,7 +149,8 @@ export function lowRuns(
           strings: [],
           throughGuard: true,
           leads: true,
-          slurs: 'none' as const,
+          slurs:
+            step <= 480 && scene.setup.instrument === 'guitar' ? ('left hand' as const) : ('none' as const),
         },
       ];
     }),
