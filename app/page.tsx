@@ -14,7 +14,7 @@ export default async function Home() {
   return (
     <>
       <main id="text" className="page">
-        <div className="indent pt-6 md:pt-12">
+        <div className="indent pt-6 pb-8 md:pt-12">
           <h1 className="text-4xl md:text-5xl">Breathmark</h1>
           <p className="mt-4 max-w-[36rem] text-xl leading-snug">
             A shared page on which a string band works out who plays what, note by note, where the singer

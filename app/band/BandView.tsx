@@ -69,7 +69,7 @@ export function BandView({ first }: { readonly first: BandPage }) {
             </ActionLink>
           </nav>
           <BandName name={band.name} onRename={edits ? (name) => edits.rename(name) : null} />
-          <div className="flex flex-wrap items-center gap-x-6">
+          <div className="mt-2 flex flex-wrap items-center gap-x-6">
             <Status status={status} />
             <Present peers={peers.filter((peer) => peer.playerId !== playerId || playerId === null)} />
             {edits && nextUndo !== null && (

@@ -31,15 +31,15 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
 
   useEffect(() => {
     if (reading.state !== 'done') return;
-    setTitle(reading.song.title);
+    setTitle(reading.read.song.title);
     result.current?.focus();
   }, [reading]);
 
-  const start = (source: string, name: string | null) => {
+  const start = (source: string, name: string | null, which = 0) => {
     setProblem(null);
     const refusal = tooLarge(source.length, name);
     if (refusal) return setProblem(refusal);
-    read(source, name);
+    read({ text: source, title: name?.replace(/\.[^.]*$/, '') ?? 'A song without a title', which });
   };
   const take = async (file: File | undefined) => {
     if (!file) return;
@@ -179,16 +179,36 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
           )}
         </Passage>
 
+        {'tunes' in reading && reading.tunes.length > 1 && (
+          <Passage heading="Which tune?">
+            <label htmlFor="which-tune" className="mr-3">
+              The text holds {reading.tunes.length} tunes; one is brought in at a time.
+            </label>
+            <select
+              id="which-tune"
+              value={reading.which}
+              onChange={(event) => start(text, fileName, Number(event.target.value))}
+              className="min-h-(--touch) max-w-full border-b border-edge bg-paper px-1"
+            >
+              {reading.tunes.map((tune, i) => (
+                <option key={tune.line} value={i}>
+                  {tune.title ?? `line ${tune.line}`}
+                </option>
+              ))}
+            </select>
+          </Passage>
+        )}
+
         {done && (
           <div ref={result} tabIndex={-1} className="outline-none">
             <Passage heading="What was read">
-              <Reading reading={reading} onPlace={goTo} />
+              <Reading read={reading.read} onPlace={goTo} />
               <Field label="Title" value={title} onChange={setTitle} most={200} />
               <Button
                 look="main"
                 shortcut="mod+Enter"
                 disabled={busy}
-                onPress={() => void bringIn(reading.song)}
+                onPress={() => void bringIn(reading.read.song)}
               >
                 {busy ? 'Bringing it in …' : 'Bring it in'}
               </Button>

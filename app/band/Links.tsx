@@ -47,7 +47,7 @@ export function Links({ bandId }: { readonly bandId: string }) {
   return (
     <>
       <p className="max-w-prose">
-        Who opens a private link is in the band on that device. Its words are shown when it is made, and never
+        Who opens a private link is in the band on that device. It can be read when it is made, and never
         again.
       </p>
       <div className="flex flex-wrap gap-x-8">

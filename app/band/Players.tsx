@@ -41,31 +41,31 @@ export function Players({
   return (
     <>
       {players.length === 0 && <p>No players yet.</p>}
-      <ul>
+      <ul className="-mt-2">
         {players.map((player) => (
           <li key={player.id}>
-            <div className="flex flex-wrap items-baseline gap-x-3">
-              <span className="w-12">
-                <Initials initials={player.initials} ink={player.ink} />
-              </span>
-              <span className="text-xl">{player.name}</span>
-              <span className="aside">
-                {playsAndSings(player)}
-                {player.id === youId && ' · you'}
-              </span>
-              {edits && (
-                <Button
-                  label={`Change ${player.name}`}
-                  expanded={open?.id === player.id}
-                  onPress={() => {
-                    const active = document.activeElement;
-                    opener.current = active instanceof HTMLButtonElement ? active : null;
-                    setOpen(open?.id === player.id ? null : player);
-                  }}
-                >
-                  change
-                </Button>
-              )}
+            <div className="grid grid-cols-[3.25rem_1fr] items-baseline">
+              <Initials initials={player.initials} ink={player.ink} />
+              <div className="flex min-h-(--touch) flex-wrap items-baseline gap-x-3">
+                <span className="text-xl">{player.name}</span>
+                <span className="aside">
+                  {playsAndSings(player)}
+                  {player.id === youId && ' · you'}
+                </span>
+                {edits && (
+                  <Button
+                    label={`Change ${player.name}`}
+                    expanded={open?.id === player.id}
+                    onPress={() => {
+                      const active = document.activeElement;
+                      opener.current = active instanceof HTMLButtonElement ? active : null;
+                      setOpen(open?.id === player.id ? null : player);
+                    }}
+                  >
+                    change
+                  </Button>
+                )}
+              </div>
             </div>
             {edits && open?.id === player.id && (
               <PlayerForm

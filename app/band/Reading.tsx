@@ -1,7 +1,6 @@
 'use client';
 
-import type { ReadReport } from '../../lib/exchange';
-import type { Song } from '../../lib/song';
+import type { SongRead } from '../../lib/exchange';
 import { meterName } from '../../lib/time';
 import { Button } from '../ui/Button';
 import { sentence } from '../ui/Notice';
@@ -9,13 +8,13 @@ import { inWords } from './words';
 
 /** What became of a file, in sentences: what was read, what was guessed, what to look at, what was left out and where. */
 export function Reading({
-  reading,
+  read,
   onPlace,
 }: {
-  readonly reading: { readonly song: Song; readonly report: ReadReport };
+  readonly read: SongRead;
   readonly onPlace: (line: number, column: number) => void;
 }) {
-  const { song, report } = reading;
+  const { song, report } = read;
   const first = song.sections[0]?.bars.find((bar) => !bar.pickup);
   const says = [
     `${song.key.tonic} ${song.key.mode}`,

@@ -41,12 +41,9 @@ export function Songs({
           {mayEdit ? 'Bring one in from an ABC file, or paste it as text.' : 'The players bring them in.'}
         </p>
       )}
-      <ol ref={list}>
+      <ol ref={list} className="-mt-2">
         {songs.map((song, i) => (
           <li key={song.id} className="flex items-baseline">
-            <span className="plain w-8 flex-none text-quiet" aria-hidden="true">
-              {i < 9 ? <Key name={String(i + 1)} /> : null}
-            </span>
             <Link
               href={address(song)}
               className="flex min-h-(--touch) items-center text-2xl leading-tight underline decoration-transparent underline-offset-4 hover:decoration-ink"
@@ -54,6 +51,7 @@ export function Songs({
             >
               {song.title || 'A song without a title'}
             </Link>
+            {i < 9 && <Key name={String(i + 1)} />}
           </li>
         ))}
       </ol>

@@ -1,14 +1,12 @@
 import type { Problem } from '../../lib/base';
+import { MOST_CHARACTERS } from '../../lib/exchange';
 
-/** The most that is read at once, in bytes: some hundred times a long song with all its stanzas. */
-export const MOST_BYTES = 2_000_000;
-
-/** Why a text of that size is not read; null where it is. */
-export function tooLarge(bytes: number, name: string | null): Problem | null {
-  if (bytes <= MOST_BYTES) return null;
-  const size = (bytes / 1_000_000).toFixed(1);
+/** Why a text of that many signs (or bytes) is not even opened; null where it is. */
+export function tooLarge(size: number, name: string | null): Problem | null {
+  if (size <= MOST_CHARACTERS) return null;
+  const millions = (count: number) => (count / 1_000_000).toFixed(1).replace('.0', '');
   return {
-    what: `that is ${size} MB; a song can have ${MOST_BYTES / 1_000_000} MB at most`,
+    what: `that is ${millions(size)} million signs; ${millions(MOST_CHARACTERS)} million are read at most`,
     where: name ?? 'the pasted text',
     mend: 'take the one song out of it that you want (from its X: line to the next), and bring in that',
   };

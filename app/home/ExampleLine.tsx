@@ -1,3 +1,5 @@
+import type { ReactNode } from 'react';
+
 /**
  * A sung line as the board draws it, to scale along its beats: words where they are sung, and in the silence a
  * forward roll on the guitar over G that lands on C, its strokes toward the next string; below, a space that
@@ -14,7 +16,7 @@ interface Word {
 }
 
 const FIRST: readonly Word[] = [
-  { beat: 0, text: 'Leave' },
+  { beat: 0, text: 'Set' },
   { beat: 1, text: 'a' },
   { beat: 1.5, text: 'lamp' },
   { beat: 3, text: 'be-' },
@@ -47,11 +49,14 @@ const ROLL: readonly (readonly [string: number, fret: number, stroke: 'down' | '
 function Bars({
   words,
   chords,
+  chordLine = 22,
   children,
 }: {
   readonly words: readonly Word[];
   readonly chords: readonly Word[];
-  readonly children?: React.ReactNode;
+  /** Where the chords stand; above the strokes where there are some. */
+  readonly chordLine?: number;
+  readonly children?: ReactNode;
 }) {
   return (
     <svg
@@ -76,7 +81,7 @@ function Bars({
         <text
           key={chord.beat}
           x={chord.beat * BEAT + 1}
-          y={22}
+          y={chordLine}
           className="fill-ink font-plain text-[15px] font-bold"
         >
           {chord.text}
@@ -140,7 +145,7 @@ export function ExampleLine() {
     <figure className="my-8">
       <div
         role="img"
-        aria-label="Two sung lines drawn along their beats. ‘Leave a lamp beside the gate,’ then a silence in which the guitar plays a roll in tab, then ‘I’ll find my way.’ and a breath sign over six beats that nobody has yet."
+        aria-label="Two sung lines drawn along their beats. ‘Set a lamp beside the gate,’ then a silence in which the guitar plays a roll in tab, then ‘I’ll find my way.’ and a breath sign over six beats that nobody has yet."
         className="flex max-w-[44.5rem] flex-wrap gap-y-4"
       >
         <Bars
@@ -153,9 +158,10 @@ export function ExampleLine() {
         <Bars
           words={SECOND}
           chords={[
-            { beat: 0, text: '' },
-            { beat: 6, text: '' },
+            { beat: 0, text: 'G' },
+            { beat: 4, text: 'C' },
           ]}
+          chordLine={8}
         >
           <Roll />
         </Bars>

@@ -2,22 +2,26 @@
 
 import { useCallback, useEffect, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
-import type { ReadReport } from '../../lib/exchange';
-import type { Song } from '../../lib/song';
+import type { SongRead, TuneInBook } from '../../lib/exchange';
 import type { ReadAnswer, ReadRequest } from '../workers/read-song-messages';
 
+interface Tunes {
+  /** Those that the text holds. */
+  readonly tunes: readonly TuneInBook[];
+  /** The one that was read, from 0. */
+  readonly which: number;
+}
 export type ReadingState =
   | { readonly state: 'nothing' }
   | { readonly state: 'working'; readonly seconds: number }
   | { readonly state: 'stopped' }
-  | { readonly state: 'failed'; readonly problem: Problem }
-  | { readonly state: 'done'; readonly song: Song; readonly report: ReadReport };
+  | ({ readonly state: 'failed'; readonly problem: Problem } & Tunes)
+  | ({ readonly state: 'done'; readonly read: SongRead } & Tunes);
 
 /** Reads a song's text in a worker, one at a time; it can be stopped. */
 export function useReadSong(): {
   readonly reading: ReadingState;
-  /** `name`: of the file; null for pasted text. */
-  readonly read: (text: string, name: string | null) => void;
+  readonly read: (request: ReadRequest) => void;
   readonly stop: () => void;
   /** Back to nothing: what was read is of no use any more. */
   readonly forget: () => void;
@@ -32,7 +36,7 @@ export function useReadSong(): {
   }, []);
 
   const read = useCallback(
-    (text: string, name: string | null) => {
+    (request: ReadRequest) => {
       end.current?.();
       const worker = new Worker(new URL('../workers/read-song.ts', import.meta.url), { type: 'module' });
       const timer = setInterval(
@@ -43,24 +47,21 @@ export function useReadSong(): {
         clearInterval(timer);
         worker.terminate();
       };
-      worker.onmessage = ({ data }: MessageEvent<ReadAnswer>) =>
+      worker.onmessage = ({ data: { result, tunes, which } }: MessageEvent<ReadAnswer>) =>
         finish(
-          data.ok
-            ? { state: 'done', song: data.value.song, report: data.value.report }
-            : { state: 'failed', problem: data.error },
+          result.ok
+            ? { state: 'done', read: result.value, tunes, which }
+            : { state: 'failed', problem: result.error, tunes, which },
         );
       worker.onerror = (event) => {
         event.preventDefault();
-        finish({
-          state: 'failed',
-          problem: {
-            what: 'reading it stopped for a reason of ours',
-            where: name ?? 'the pasted text',
-            mend: 'take out what is unusual in it and read it again, or try the first tune of it alone',
-          },
-        });
+        const problem = {
+          what: 'reading it stopped for a reason of ours',
+          where: request.title,
+          mend: 'take out what is unusual in it and read it again, or try the first lines of it alone',
+        };
+        finish({ state: 'failed', problem, tunes: [], which: 0 });
       };
-      const request: ReadRequest = { text };
       worker.postMessage(request);
       setReading({ state: 'working', seconds: 0 });
     },

@@ -16,7 +16,7 @@ interface Common {
 
 function Frame({ id, label, hint, problem, children }: Common & { id: string; children: ReactNode }) {
   return (
-    <div className="my-4 max-w-md">
+    <div className="my-4 max-w-md first:mt-0">
       <label htmlFor={id} className="plain font-semibold">
         {label}
       </label>
@@ -97,7 +97,7 @@ export function Choice<T extends string>({
 }) {
   const id = useId();
   return (
-    <fieldset className="my-4" aria-describedby={hint ? `${id}-hint` : undefined}>
+    <fieldset className="my-4 first:mt-0" aria-describedby={hint ? `${id}-hint` : undefined}>
       <legend className="plain font-semibold">{label}</legend>
       <div className="flex flex-wrap gap-x-6">
         {options.map((option) => (
@@ -137,7 +137,7 @@ export function Choices<T extends string>({
 }) {
   const id = useId();
   return (
-    <fieldset className="my-4" aria-describedby={hint ? `${id}-hint` : undefined}>
+    <fieldset className="my-4 first:mt-0" aria-describedby={hint ? `${id}-hint` : undefined}>
       <legend className="plain font-semibold">{label}</legend>
       <div className="flex flex-wrap gap-x-6">
         {options.map((option) => (

@@ -16,7 +16,9 @@ const NAMES: Readonly<Record<string, string>> = {
 /** `mod+z` as people read it: `Ctrl Z`. */
 export function keyText(name: KeyName): string {
   const parts = name.split('+');
-  return parts.map((part) => NAMES[part] ?? (parts.length > 1 ? part.toUpperCase() : part)).join(' ');
+  return parts
+    .map((part) => NAMES[part] ?? (parts.length > 1 && part.length === 1 ? part.toUpperCase() : part))
+    .join(' ');
 }
 
 /** The key that does what stands beside it. Screen readers hear it from the action's own `aria-keyshortcuts`. */

@@ -1,9 +1,17 @@
 import type { Result } from '../../lib/base';
-import type { ReadReport } from '../../lib/exchange';
-import type { Song } from '../../lib/song';
+import type { SongRead, TuneInBook } from '../../lib/exchange';
 
 export interface ReadRequest {
   readonly text: string;
+  /** The song's title where the text names none. */
+  readonly title: string;
+  /** Which of the text's tunes, from 0. */
+  readonly which: number;
 }
 
-export type ReadAnswer = Result<{ readonly song: Song; readonly report: ReadReport }>;
+export interface ReadAnswer {
+  /** The tunes that the text holds; empty where it could not be read at all. */
+  readonly tunes: readonly TuneInBook[];
+  readonly which: number;
+  readonly result: Result<SongRead>;
+}
