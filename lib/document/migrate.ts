@@ -1,4 +1,5 @@
 import type * as Y from 'yjs';
+import { must } from '../base';
 import { BAND_VERSION, type DocumentKind, kindOf, mapOf, SONG_VERSION, versionOf } from './layout';
 
 /** From one version to the next. It only adds: a page of the version before can still read what it knew. */
@@ -37,12 +38,14 @@ export function migrateBy(doc: Y.Doc, table: readonly Migration[], to: number): 
   const from = versionOf(doc);
   if (from === null) return { from: 0, to: 0, changed: false };
   if (from >= to) return { from, to: from, changed: false };
+  const steps = Array.from({ length: to - from }, (_, i) =>
+    must(
+      table.find((migration) => migration.from === from + i),
+      `migration from version ${from + i}`,
+    ),
+  );
   doc.transact(() => {
-    for (let version = from; version < to; version++) {
-      const step = table.find((migration) => migration.from === version);
-      if (!step) throw new Error(`no migration from version ${version}`);
-      step.run(doc);
-    }
+    for (const step of steps) step.run(doc);
     mapOf(doc, 'meta').set('version', to);
   }, MIGRATION);
   return { from, to, changed: true };
