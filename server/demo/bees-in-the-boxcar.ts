@@ -4,7 +4,6 @@
  */
 export const BEES_IN_THE_BOXCAR = `X:2
 T:Bees in the Boxcar
-C:Words and tune: Breathmark
 M:4/4
 L:1/8
 Q:1/4=208
@@ -38,9 +37,9 @@ w: There's bees in the box-car, hon-ey on the rail,
 [V:tenor] c2 | f2 ef a2 f2 | e2 e2 c2 d2 | e6 z2 | c2 d2 e4 |
 w: There's bees in the box-car, hon-ey on the rail, on the rail,
 [V:lead] "D" d2 cd e2 d2 | "A" c2 B2 A2 c2 | "E" B8- | "E7" B2 z2
-w: No-bod-y's wait-ing on the morn-ing mail;
+w: No-bod-y's wait-ing on the morn-ing mail;_
 [V:tenor] f2 ef a2 f2 | e2 d2 c2 e2 | g8- | g2 z2
-w: No-bod-y's wait-ing on the morn-ing mail;
+w: No-bod-y's wait-ing on the morn-ing mail;_
 [V:lead] G2 B2 | "A" e2 e2 c2 A2 | "D" d2 e2 d2 d2 | "F#m" c4 z4 | "E" z6
 w: Come and run your thumb a-long the floor-board seam,
 [V:tenor] B2 d2 | a2 a2 e2 c2 | f2 a2 f2 f2 | f4 z4 | z6
@@ -51,7 +50,7 @@ w: It's sweet-er than a-ny-thing that ran on steam.
 w: It's sweet-er than a-ny-thing that ran on steam.
 P:Tag
 [V:lead] B2 | "D" d2 cd e2 d2 | "E7" B2 A2 G2 B2 | "A" A8- | A4 z4 | "D" z4 "E7" z4 | "A" z8 |]
-w: It's sweet-er than a-ny-thing that ran on steam.
+w: It's sweet-er than a-ny-thing that ran on steam._
 [V:tenor] e2 | f2 ef a2 f2 | d2 c2 B2 d2 | c8- | c4 z4 | z8 | z8 |]
-w: It's sweet-er than a-ny-thing that ran on steam.
+w: It's sweet-er than a-ny-thing that ran on steam._
 `;

@@ -1,7 +1,6 @@
 /** The slow song of the demo, a waltz with swing. Words and tune are the project's own. */
 export const NORTH_SIDE_SNOW = `X:1
 T:North Side Snow
-C:Words and tune: Breathmark
 M:3/4
 L:1/8
 Q:1/4=84
@@ -23,19 +22,19 @@ w: And still be-hind the hay barn
 w: The last one in his writ-ing
 w: It made one swal-low's wa-ter,
 G2 | "D7" F4 A2 | (c3 B) A2 | "G" G6- | "C" G2 z4 | "G" z4 |
-w: One white patch would_ re-main.
-w: Says June, and noth--ing more.
-w: And I have got_ it still.
+w: One white patch would_ re-main._
+w: Says June, and noth--ing more._
+w: And I have got_ it still._
 P:Chorus
 Bd | "C" e4 d2 | "G" B4 G2 | "Am" c2 A2 z2 | "D7" z6 |
 w: North side snow, you're slow at leav-ing,
 "G" B4 AG | "C" E4 G2 | "D" A6- | "D7" A2 z2
-w: Slow as a guest I know;
+w: Slow as a guest I know;_
 d2 | "C" e4 d2 | "G" d4 B2 | "F" cA z4 | "D7" z6 |
 w: The sun has called you o-ver,
 "G" G4 A2 | "D7" A2 F2 DF | "G" G6- | "C" G4 z2 | "G" z6 | "D7" z4 |
-w: Stay one night more, north side snow.
+w: Stay one night more, north side snow._
 P:Tag
 D2 | "G" G4 A2 | "Am" c2 A2 "D7" DF | "G" G6- | "C" G4 z2 | "G" z6 | "D7" z2 "G" z4 |]
-w: Oh, stay one night more, north side snow.
+w: Oh, stay one night more, north side snow._
 `;
