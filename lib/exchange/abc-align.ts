@@ -1,6 +1,6 @@
 import { itemAt } from '../base';
-import type { Ticks } from '../time';
-import { quartersOf, type VoiceBar } from './abc-music';
+import { TICKS_PER_QUARTER, type Ticks } from '../time';
+import type { VoiceBar } from './abc-types';
 import type { Findings } from './report';
 
 /** Where a bar of a voice lies in the song's bars: from an offset in one of them on, over as many as it takes. */
@@ -127,3 +127,5 @@ export function placeOfTick(
   }
   return { bar, offset: rest };
 }
+
+const quartersOf = (ticks: Ticks): string => String(Math.round((ticks / TICKS_PER_QUARTER) * 100) / 100);

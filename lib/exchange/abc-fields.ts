@@ -50,11 +50,21 @@ export function readKey(text: string): KeyField | null {
   }
   const tonic = first[1] ?? 'C';
   const next = words[1] ?? '';
-  const modeWord = first[2] ? first[2] : /^[A-Za-z]+$/.test(next) && !CLEF_WORD.test(next) ? next : '';
+  const modeWord = first[2]
+    ? first[2]
+    : /^[A-Za-z]+$/.test(next) && !CLEF_WORD.test(next)
+      ? next
+      : /^exp$/i.test(next)
+        ? next
+        : '';
   const explicit = /^exp$/i.test(modeWord);
-  const key = explicit ? parseKey(tonic) : parseKey(`${tonic} ${modeWord}`.trim());
-  const short = modeWord.length > 3 ? parseKey(`${tonic} ${modeWord.slice(0, 3)}`) : null;
-  const found = key ?? short;
+  // Of a mode only the first three letters count; a word that is no mode and stands apart names a clef, and unknown clefs are ignored.
+  const found =
+    explicit || modeWord === ''
+      ? parseKey(tonic)
+      : (parseKey(`${tonic} ${modeWord}`) ??
+        parseKey(`${tonic} ${modeWord.length > 3 ? modeWord.slice(0, 3) : 'none'}`) ??
+        (first[2] ? null : parseKey(tonic)));
   if (!found) return null;
   return {
     key: found,
@@ -75,7 +85,10 @@ function accidentalsOf(text: string): Record<string, number> {
 
 /** Semitones from written to sounded, as clef (`treble-8`), `octave=` and `transpose=` say; null where none does. */
 export function readShift(text: string): number | null {
-  const clef = /(?:^|[\s="])(?:treble|bass|tenor|alto|perc|none|G2?|F4?|C[1-5]?)([+-])(8|15)/i.exec(text);
+  const clef =
+    /(?:^|[\s="])(?:treble|bass|tenor|alto|perc|none|soprano|mezzosoprano|baritone|[GF]\d|C[1-5])\d?([+-])(8|15)/i.exec(
+      text,
+    );
   const octave = /\boctave\s*=\s*([+-]?\d{1,2})/i.exec(text);
   const transpose = /\b(?:transpose|t)\s*=\s*([+-]?\d{1,3})/i.exec(text);
   if (!clef && !octave && !transpose) return null;

@@ -1,5 +1,5 @@
-import type { Mark } from './abc-scan';
 import { decodeText } from './abc-text';
+import type { Mark } from './abc-types';
 import type { Findings } from './report';
 
 export interface InlineField {
@@ -26,12 +26,13 @@ const SHORTHAND: Readonly<Record<string, string>> = { H: 'fermata' };
  * the code, so that every place keeps its column.
  */
 export function blankMusic(
-  text: string,
+  line: string,
   at: number,
   symbols: ReadonlyMap<string, string>,
   findings: Findings,
   sink: LineSink,
 ): void {
+  const text = plainSigns(line, at, sink);
   const code = [...new Array<string>(text.length).fill(' ')];
   let pieceFrom = 0;
   let overlay = false;
@@ -80,6 +81,20 @@ export function blankMusic(
   flush(text.length);
 }
 
+/**
+ * The same line with signs that abcjs does not read as the standard has them put into ones that it does, each in its place:
+ * `::|` (three times) to `:|` and a mark, `:|:` to `::`, and a broken rhythm before the grace notes that it passes over.
+ */
+function plainSigns(line: string, at: number, sink: LineSink): string {
+  return line
+    .replace(/:{2,9}(?=\|(?!:))/g, (colons, index: number) => {
+      sink.mark({ kind: 'times', at: at + index, times: colons.length + 1 });
+      return `${' '.repeat(colons.length - 1)}:`;
+    })
+    .replace(/:\|:+/g, (signs) => `::${' '.repeat(signs.length - 2)}`)
+    .replace(/(\{[^{}"!|]*\})(\s*)([<>]+)/g, '$3$1$2');
+}
+
 /** How many signs from here are not code: a quoted text, a decoration, an inline field; 0 where it is code. */
 function taken(sign: string, rest: string): number {
   if (sign === '"') {
@@ -107,4 +122,13 @@ function decoration(name: string, at: number, findings: Findings, sink: LineSink
   if (FERMATAS.has(name)) sink.mark({ kind: 'fermata', at });
   else if (BREATHS.has(name)) sink.mark({ kind: 'breath', at });
   else findings.leftOutEach(`a decoration (${name})`, (n) => `${n} decorations (${name})`, at);
+}
+
+/** A line of music has a barline, or hardly any letters that music code does not use. */
+export function isMusic(text: string): boolean {
+  const code = text.replace(/"[^"]*"|![^!]*!|\[[A-Za-z]:[^\]]*\]/g, '');
+  if (/[|\]]/.test(code)) return (code.match(/[A-Za-z]{9,}/g) ?? []).every((run) => !/[h-tw]/.test(run));
+  const letters = code.match(/[A-Za-z]/g)?.length ?? 0;
+  const strange = code.match(/[h-tI-KNQRWYw]/g)?.length ?? 0;
+  return letters === 0 || strange * 6 <= letters;
 }

@@ -1,45 +1,11 @@
-import type AbcjsParse from 'abcjs/src/parse/abc_parse.js';
 import type { AbcjsElement } from 'abcjs/src/parse/abc_parse.js';
-import { itemAt, lastOf } from '../base';
-import type { Syllable } from '../song';
+import { itemAt } from '../base';
 import type { Key } from '../theory';
-import { barTicks, isCompound, type Meter, TICKS_PER_QUARTER, type Ticks, ticksOf } from '../time';
+import { barTicks, isCompound, type Meter, TICKS_PER_QUARTER, type Ticks } from '../time';
+import { type Parser, parseVoice } from './abc-code';
 import type { Alterations } from './abc-fields';
-import type { Mark, ScannedTune, VoiceText } from './abc-scan';
+import type { Mark, RawNote, ScannedTune, VoiceBar, VoiceText } from './abc-types';
 import type { Findings } from './report';
-
-/** A note as one sign of the file; ties still join two of them. */
-export interface RawNote {
-  readonly at: number;
-  readonly bar: number;
-  readonly offset: Ticks;
-  ticks: Ticks;
-  readonly midi: number;
-  /** A tie is written after it. */
-  tied: boolean;
-  fermata: boolean;
-  breath: boolean;
-  readonly syllables: (Syllable | null)[];
-}
-
-/** A bar of one voice, with what its barlines say. */
-export interface VoiceBar {
-  readonly at: number;
-  ticks: Ticks;
-  meter: Meter | 'free';
-  key: Key | null;
-  tempo: number | null;
-  part: string | null;
-  startRepeat: boolean;
-  endRepeat: boolean;
-  /** A double or final barline closes it. */
-  doubled: boolean;
-  ending: readonly number[] | null;
-  readonly chords: { readonly at: number; readonly offset: Ticks; readonly symbol: string }[];
-  readonly notes: RawNote[];
-}
-
-export type Parser = typeof AbcjsParse;
 
 const WHOLE = 4 * TICKS_PER_QUARTER;
 const LETTERS = ['C', 'D', 'E', 'F', 'G', 'A', 'B'];
@@ -82,67 +48,6 @@ export function readMusic(
   return reader.finish();
 }
 
-function parseVoice(tune: ScannedTune, voice: VoiceText, Parse: Parser, findings: Findings) {
-  const head = `X:1\nL:1/${Math.round(1 / tune.unit) || 8}\nK:C\n`;
-  const unitLine = Number.isInteger(1 / tune.unit) ? '' : `L:${fractionOf(tune.unit)}\n`;
-  const starts: number[] = [];
-  const places: (number | null)[] = [];
-  let code = head + unitLine;
-  for (const piece of voice.pieces) {
-    starts.push(code.length);
-    places.push(piece.at === null ? null : piece.at - 1);
-    code += piece.at === null ? `${piece.text}\n` : ` ${piece.text}\n`;
-  }
-  const placeOf = (index: number): number => {
-    let low = 0;
-    let high = starts.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if (itemAt(starts, middle) <= index) low = middle;
-      else high = middle - 1;
-    }
-    return (places[low] ?? 0) + index - (starts[low] ?? 0);
-  };
-  const elements: AbcjsElement[] = [];
-  const warnings: { at: number; text: string }[] = [];
-  try {
-    const parser = new Parse();
-    parser.parse(code, {}, 0);
-    for (const line of parser.getTune().lines) {
-      for (const staff of line.staff ?? []) {
-        for (const elementsOfVoice of staff.voices) {
-          for (const element of elementsOfVoice)
-            if (element.el_type === 'note' || element.el_type === 'bar') elements.push(element);
-        }
-      }
-    }
-    for (const warning of parser.getWarningObjects() ?? []) {
-      const text = sayWarning(warning.message, code.charAt(warning.startChar));
-      if (text !== null) warnings.push({ at: placeOf(warning.startChar), text });
-    }
-  } catch {
-    findings.leftOut(`the music of voice ${voice.id}: its code cannot be read`, places[0] ?? tune.at);
-    new Parse().parse('X:1\nK:C\nC|\n', {}, 0);
-  }
-  return { elements, code, placeOf, warnings };
-}
-
-function fractionOf(unit: number): string {
-  for (let under = 1; under <= 64; under++) {
-    const over = unit * under;
-    if (Math.abs(over - Math.round(over)) < 1e-9) return `${Math.round(over)}/${under}`;
-  }
-  return '1/8';
-}
-
-function sayWarning(message: string, sign: string): string | null {
-  if (message.startsWith('Unknown character')) return `a sign that music does not use: "${sign}"`;
-  if (message.startsWith('Unknown bar')) return 'a barline that ABC does not know';
-  if (message.startsWith("Expected ']'")) return 'a chord in brackets that is not closed';
-  if (message.startsWith("Can't nest")) return 'a tuplet inside a tuplet';
-  return null;
-}
-
 class BarReader {
   readonly #tune: ScannedTune;
   readonly #findings: Findings;
@@ -161,6 +66,8 @@ class BarReader {
   #tuplet: { left: number; times: number } | null = null;
   #fermata = false;
   #breath = false;
+  /** What the next sign of repeat says. */
+  #times = 2;
   #pendingKey: Key | null = null;
   #lastNote: RawNote | null = null;
 
@@ -183,7 +90,7 @@ class BarReader {
       tempo: null,
       part: null,
       startRepeat: false,
-      endRepeat: false,
+      endRepeat: 1,
       doubled: false,
       ending: null,
       chords: [],
@@ -232,6 +139,9 @@ class BarReader {
         else this.#bar.chords.push({ at: mark.at, offset, symbol: mark.symbol });
         return;
       }
+      case 'times':
+        this.#times = mark.times;
+        return;
       case 'fermata':
         this.#fermata = true;
         return;
@@ -272,10 +182,11 @@ class BarReader {
     if (this.#position > 0) this.#closeBar(at);
     const before = this.#bars[this.#bars.length - 1];
     if (before) {
-      if (type === 'bar_right_repeat' || type === 'bar_dbl_repeat') before.endRepeat = true;
+      if (type === 'bar_right_repeat' || type === 'bar_dbl_repeat') before.endRepeat = this.#times;
       if (type === 'bar_thin_thin' || type === 'bar_thin_thick' || type === 'bar_thick_thin')
         before.doubled = true;
     }
+    this.#times = 2;
     if (type === 'bar_left_repeat' || type === 'bar_dbl_repeat') this.#bar.startRepeat = true;
     if (element.startEnding !== undefined) {
       const numbers = readEnding(element.startEnding);
@@ -422,42 +333,3 @@ function readEnding(text: string): number[] | null {
   }
   return numbers.length > 0 ? numbers : null;
 }
-
-/** Joins tied notes of one pitch, within bars and across them; a tie to another pitch joins nothing. */
-export function joinTies(bars: readonly VoiceBar[], onTwoSyllables: (note: RawNote) => void): RawNote[] {
-  const joined: RawNote[] = [];
-  let endTick = 0;
-  let tick = 0;
-  for (const bar of bars) {
-    for (const note of bar.notes) {
-      const before = joined.length > 0 ? lastOf(joined) : null;
-      if (before?.tied && before.midi === note.midi && endTick === tick + note.offset) {
-        before.ticks += note.ticks;
-        before.fermata ||= note.fermata;
-        before.breath = note.breath;
-        joinSyllables(before, note, onTwoSyllables);
-        before.tied = note.tied;
-      } else {
-        joined.push(note);
-      }
-      endTick = tick + note.offset + note.ticks;
-    }
-    tick += bar.ticks;
-  }
-  return joined;
-}
-
-/** A syllable under the second of two tied notes has no onset of its own: it is sung on the first, after the first one. */
-function joinSyllables(note: RawNote, next: RawNote, onTwo: (note: RawNote) => void): void {
-  next.syllables.forEach((syllable, stanza) => {
-    while (note.syllables.length <= stanza) note.syllables.push(null);
-    const first = note.syllables[stanza] ?? null;
-    if (!syllable) return;
-    if (first) onTwo(next);
-    note.syllables[stanza] = first
-      ? { ...syllable, text: `${first.text}${first.joins ? '' : ' '}${syllable.text}`.slice(0, 200) }
-      : syllable;
-  });
-}
-
-export const quartersOf = (ticks: Ticks): string => String(Math.round((ticks / ticksOf(1, 4)) * 100) / 100);

@@ -1,10 +1,12 @@
 import { fail, itemAt, type MakeId, ok, type Result } from '../base';
 import { DEFAULT_TEMPO, type Song } from '../song';
 import { alignVoices } from './abc-align';
-import { type Parser, readMusic } from './abc-music';
-import { type ScannedTune, scanTune } from './abc-scan';
+import type { Parser } from './abc-code';
+import { readMusic } from './abc-music';
+import { scanTune } from './abc-scan';
 import { buildSong, type VoiceRead } from './abc-song';
 import { type BookText, looksLikeAbc, plainText, splitBook, type TuneText, unreadable } from './abc-text';
+import type { ScannedTune } from './abc-types';
 import { layWords } from './abc-words';
 import { Findings, type ReadReport } from './report';
 

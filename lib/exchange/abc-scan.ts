@@ -9,88 +9,13 @@ import {
   readVoice,
   unitOf,
 } from './abc-fields';
-import { blankMusic, type InlineField } from './abc-line';
+import { blankMusic, type InlineField, isMusic } from './abc-line';
 import { type BookText, decodeText, type TextLine, type TuneText, withoutComment } from './abc-text';
+import type { Mark, ScannedTune, VoiceText } from './abc-types';
+import { UNHELD } from './abc-unheld';
 import type { Findings } from './report';
 
-/** Something that holds from a place in a voice's music on, or belongs to the next note or barline. */
-export type Mark =
-  | { readonly kind: 'key'; readonly at: number; readonly key: KeyField }
-  | { readonly kind: 'meter'; readonly at: number; readonly meter: Meter | 'free' }
-  | { readonly kind: 'tempo'; readonly at: number; readonly quartersPerMinute: number }
-  | { readonly kind: 'part'; readonly at: number; readonly label: string }
-  | { readonly kind: 'chord'; readonly at: number; readonly symbol: string }
-  | { readonly kind: 'fermata'; readonly at: number }
-  | { readonly kind: 'breath'; readonly at: number };
-
-/** A stretch of a voice's music code, all else blanked, so that columns stay; `at` is null for a line of our own. */
-export interface Piece {
-  readonly at: number | null;
-  readonly text: string;
-}
-
-/** A `w:` field with its continuations. */
-export interface WordsField {
-  readonly at: number;
-  readonly parts: readonly { readonly at: number; readonly text: string }[];
-}
-
-/** All that the file says of one voice, in its order. */
-export interface VoiceText {
-  readonly id: string;
-  name: string | null;
-  shift: number | null;
-  readonly pieces: Piece[];
-  readonly marks: Mark[];
-  readonly words: WordsField[];
-  /** Where each line of music starts; a continued line counts as one. */
-  readonly lineStarts: number[];
-}
-
-/** A tune, sorted out: fields read, music and words by voice. */
-export interface ScannedTune {
-  readonly at: number;
-  readonly title: string | null;
-  readonly key: KeyField;
-  readonly meter: Meter | 'free' | null;
-  readonly tempo: number | null;
-  /** The order of parts that the header gives. */
-  readonly order: { readonly text: string; readonly at: number } | null;
-  /** Of the directive `%%breathmark-swing`; 1 is straight. */
-  readonly swing: number;
-  readonly propagate: 'pitch' | 'octave' | 'not';
-  /** The top voice first. */
-  readonly voices: readonly VoiceText[];
-  readonly unit: number;
-  /** Where the file says that it keeps to version 2.1, its rule for the words is followed to the letter. */
-  readonly strictWords: boolean;
-}
-
 const C_MAJOR: KeyField = { key: { tonic: 'C', mode: 'major' }, alterations: {}, shift: null };
-
-/** Fields that a song does not hold, in words for the report; null: not worth a word (numbering, remarks). */
-const UNHELD: Readonly<Record<string, { one: string; many: string } | null>> = {
-  X: null,
-  Z: null,
-  r: null,
-  A: { one: 'an author or area (A:)', many: 'lines of authors or areas (A:)' },
-  B: { one: 'a book (B:)', many: 'books (B:)' },
-  C: { one: 'an author or composer (C:)', many: 'lines of authors or composers (C:)' },
-  D: { one: 'a recording (D:)', many: 'recordings (D:)' },
-  F: { one: 'a file address (F:)', many: 'file addresses (F:)' },
-  G: { one: 'a group (G:)', many: 'groups (G:)' },
-  H: { one: 'a line of history (H:)', many: 'lines of history (H:)' },
-  N: { one: 'a remark (N:)', many: 'remarks (N:)' },
-  O: { one: 'an origin (O:)', many: 'origins (O:)' },
-  R: { one: 'a rhythm by name (R:)', many: 'rhythms by name (R:)' },
-  S: { one: 'a source (S:)', many: 'sources (S:)' },
-  W: {
-    one: 'a line of words below the tune (W:), which lies under no notes',
-    many: 'lines of words below the tune (W:), which lie under no notes',
-  },
-  s: { one: 'a symbol line (s:)', many: 'symbol lines (s:)' },
-  m: { one: 'a macro (m:)', many: 'macros (m:)' },
-};
 
 /** Reads a tune line by line. Source: ABC standard 2.1, sections 2, 3 and 7. */
 export function scanTune(
@@ -417,13 +342,4 @@ class Scanner {
     } else if (field.letter === 'I') this.#directive(field.text, field.at);
     else this.#musicField(field.letter, field.text, field.at, this.#voiceNow());
   }
-}
-
-/** A line of music has a barline, or hardly any letters that music code does not use. */
-function isMusic(text: string): boolean {
-  const code = text.replace(/"[^"]*"|![^!]*!|\[[A-Za-z]:[^\]]*\]/g, '');
-  if (/[|\]]/.test(code)) return (code.match(/[A-Za-z]{9,}/g) ?? []).every((run) => !/[h-tw]/.test(run));
-  const letters = code.match(/[A-Za-z]/g)?.length ?? 0;
-  const strange = code.match(/[h-tI-KNQRWYw]/g)?.length ?? 0;
-  return letters === 0 || strange * 6 <= letters;
 }

@@ -1,5 +1,5 @@
 import { itemAt, lastOf } from '../base';
-import type { VoiceBar } from './abc-music';
+import type { VoiceBar } from './abc-types';
 import type { Findings } from './report';
 
 /** A stretch of bars that the roadmap runs through as one. */
@@ -19,7 +19,10 @@ export interface SectionPlan {
   readonly endings: readonly (readonly number[])[];
 }
 
-/** Cuts the bars into sections: at labels of parts, at repeat signs, and after the last of several endings. */
+/**
+ * Cuts the bars into sections: at labels of parts, at repeat signs, and after the last of several endings. A repeat whose
+ * start is not written goes back to the last double barline, repeat sign or label. Source: ABC standard 2.1, section 4.8.
+ */
 export function planSections(bars: readonly VoiceBar[]): SectionPlan[] {
   const plans: SectionPlan[] = [];
   let from = 0;
@@ -28,28 +31,30 @@ export function planSections(bars: readonly VoiceBar[]): SectionPlan[] {
   let endings: (readonly number[])[] = [];
   let ending: readonly number[] = [];
 
-  const close = (to: number) => {
-    if (to <= from) return;
-    const highest = Math.max(0, ...endings.flat());
-    const repeated = bars.slice(from, to).some((bar) => bar.endRepeat);
-    plans.push({
-      label,
-      continued,
-      from,
-      to,
-      opens: itemAt(bars, from).startRepeat,
-      times: Math.max(highest, repeated ? 2 : 1),
-      endings,
-    });
+  const push = (to: number, times: number) => {
+    const opens = itemAt(bars, from).startRepeat;
+    plans.push({ label, continued, from, to, opens, times, endings: endings.slice(0, to - from) });
+    endings = endings.slice(to - from);
     from = to;
     continued = label !== null;
+  };
+  const close = (to: number) => {
+    if (to <= from) return;
+    const within = bars.slice(from, to);
+    const times = Math.max(1, ...endings.flat(), ...within.map((bar) => bar.endRepeat));
+    if (times > 1 && !itemAt(within, 0).startRepeat) {
+      const common = endings.findIndex((each) => each.length > 0);
+      const before = within.slice(0, common < 0 ? -1 : common).findLastIndex((bar) => bar.doubled);
+      if (before >= 0) push(from + before + 1, 1);
+    }
+    push(to, times);
     endings = [];
     ending = [];
   };
 
   bars.forEach((bar, i) => {
     const before = bars[i - 1];
-    const afterRepeat = before?.endRepeat === true && bar.ending === null;
+    const afterRepeat = before !== undefined && before.endRepeat > 1 && bar.ending === null;
     const afterEndings = ending.length > 0 && before?.doubled === true && bar.ending === null;
     if (bar.part !== null || bar.startRepeat || afterRepeat || afterEndings) close(i);
     if (bar.part !== null) {
@@ -124,8 +129,14 @@ export function runByOrder(
     const turn = count.get(label) ?? 0;
     count.set(label, turn + 1);
     const group = itemAt(groups, turn % groups.length);
+    const mentions = order.filter((other) => other === label).length;
     for (const section of group) {
-      const { times } = itemAt(plans, section);
+      const { times, endings } = itemAt(plans, section);
+      // Named as often as it has endings, each mention takes the next ending (section 4.10 of the standard).
+      if (mentions >= times && endings.some((each) => each.length > 0)) {
+        if (runs.length < MOST_RUNS) runs.push({ section, time: (turn % times) + 1 });
+        continue;
+      }
       for (let time = 1; time <= times && runs.length < MOST_RUNS; time++) runs.push({ section, time });
     }
   });

@@ -3,9 +3,9 @@ import type { Bar, ChordMark, Pass, Section, Song, SungNote, Voice, VoicePart } 
 import { parseChord } from '../theory';
 import { barTicks, type Meter, type Ticks, ticksOf } from '../time';
 import { type AlignedVoices, placeOfTick } from './abc-align';
-import { joinTies, type RawNote, type VoiceBar } from './abc-music';
-import type { ScannedTune, VoiceText } from './abc-scan';
 import { planSections, type Run, runByOrder, runByRepeats, type SectionPlan } from './abc-sections';
+import { joinTies } from './abc-ties';
+import type { RawNote, ScannedTune, VoiceBar, VoiceText } from './abc-types';
 import type { Findings } from './report';
 
 export interface VoiceRead {

@@ -1,14 +1,14 @@
 import { itemAt } from '../base';
 import type { Syllable } from '../song';
-import type { RawNote, VoiceBar } from './abc-music';
-import type { VoiceText, WordsField } from './abc-scan';
 import { decodeText } from './abc-text';
+import type { RawNote, VoiceBar, VoiceText, WordsField } from './abc-types';
 import type { Findings } from './report';
 
 /** A part of a `w:` field: a syllable, a note that it is held over or that has none, or the step to the next bar. */
 type Word =
   | { readonly kind: 'syllable'; text: string; joins: boolean; readonly at: number }
   | { readonly kind: 'held' }
+  | { readonly kind: 'none' }
   | { readonly kind: 'bar' };
 
 /**
@@ -52,7 +52,7 @@ function splitPart(text: string, from: number, at: number, words: Word[]): void 
       }
     } else if (sign === '_' || sign === '*') {
       end(false);
-      words.push({ kind: 'held' });
+      words.push({ kind: sign === '_' ? 'held' : 'none' });
     } else if (sign === '|') {
       end(false);
       words.push({ kind: 'bar' });
@@ -113,6 +113,7 @@ export function layWords(
       layStanza(words, itemAt(stanzas, i), slots, itemAt(block, i), findings);
     });
     fillBetween(stanzas, slots, first.at, findings);
+    fillRest(slots, split.map(starsAtEnd), stanzas, first.at, findings);
     taken = seen;
   }
 }
@@ -189,6 +190,41 @@ function lineFrom(
   return taken;
 }
 
+/** How many notes a field leaves out (`*`) at its end. */
+function starsAtEnd(words: readonly Word[]): number {
+  let count = 0;
+  for (let i = words.length - 1; i >= 0; i--) {
+    const word = itemAt(words, i);
+    if (word.kind === 'syllable' || word.kind === 'held') break;
+    if (word.kind === 'none') count += 1;
+  }
+  return count;
+}
+
+/** Fewer syllables than these are a slur's tail, not a refrain. */
+const LEAST_OF_A_REFRAIN = 4;
+
+/** Where a later stanza leaves out all notes to the end under which the first has a line of words, it sings those: a refrain written once. */
+function fillRest(
+  slots: readonly RawNote[],
+  stars: readonly number[],
+  stanzas: readonly number[],
+  at: number,
+  findings: Findings,
+): void {
+  stars.forEach((count, i) => {
+    const stanza = stanzas[i] ?? 0;
+    if (i === 0 || count === 0) return;
+    const rest = slots.slice(-count);
+    const first = stanzas[0] ?? 0;
+    if (rest.filter((note) => note.syllables[first]).length < LEAST_OF_A_REFRAIN) return;
+    for (const note of rest) note.syllables[stanza] = note.syllables[first] ?? null;
+    findings.guessed(
+      `words written once at the end of a line are sung in all of its stanzas (${findings.sayPlace(at)})`,
+    );
+  });
+}
+
 function layStanza(
   words: readonly Word[],
   stanza: number,
@@ -223,7 +259,7 @@ function layStanza(
       continue;
     }
     place += 1;
-    if (word.kind === 'held') continue;
+    if (word.kind !== 'syllable') continue;
     note.syllables[stanza] = { text: word.text, joins: word.joins, endsLine: false };
     last = note;
   }
@@ -250,7 +286,7 @@ function tiesTakeNoSyllable(words: readonly Word[], slots: readonly RawNote[]): 
   const count = countNotes(words);
   if (count !== slots.length - second) return false;
   const parts = words.filter((word) => word.kind !== 'bar');
-  return slots.every((_, i) => !isSecondOfTie(slots, i) || parts[i]?.kind !== 'held');
+  return slots.every((_, i) => !isSecondOfTie(slots, i) || parts[i]?.kind === 'syllable');
 }
 
 function isSecondOfTie(slots: readonly RawNote[], index: number): boolean {
