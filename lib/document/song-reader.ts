@@ -17,6 +17,7 @@ import { byPosition, compare } from './order';
 import { byTime, standing } from './settled';
 import { type Read, Shelf, share, shareFields } from './shelf';
 import * as items from './song-items';
+import { SungNotes } from './sung-notes';
 
 /** A song as it was read: what cannot be read is left out and listed, and nothing is deleted for it. */
 export interface SongReading {
@@ -41,8 +42,7 @@ export class SongReader {
   readonly #bars;
   readonly #voices;
   readonly #passes;
-  readonly #notes;
-  readonly #words;
+  readonly #notes: SungNotes;
   readonly #chords;
   readonly #settings;
   readonly #settled;
@@ -63,8 +63,7 @@ export class SongReader {
     this.#bars = shelf('bars', items.readBar);
     this.#voices = shelf('voices', items.readVoice);
     this.#passes = shelf('passes', items.readPass);
-    this.#notes = shelf('notes', items.readNote);
-    this.#words = shelf('words', items.readWord);
+    this.#notes = new SungNotes(doc);
     this.#chords = shelf('chords', items.readChord);
     this.#settings = shelf('settings', items.readRaw);
     this.#settled = shelf('settled', items.readAnswer);
@@ -81,7 +80,7 @@ export class SongReader {
     const bars = [this.#sections.refresh(), this.#bars.refresh(), first].includes(true);
     const voices = this.#voices.refresh() || first;
     const passes = [this.#passes.refresh(), bars].includes(true);
-    const notes = [this.#notes.refresh(), this.#words.refresh(), bars, voices].includes(true);
+    const notes = [this.#notes.refresh(), bars, voices].includes(true);
     const chords = [this.#chords.refresh(), bars].includes(true);
     const settings = this.#settings.refresh() || first;
     const answers = [this.#settled.refresh(), this.#proposals.refresh(), first].includes(true);
@@ -213,19 +212,12 @@ export class SongReader {
   }
 
   #readNotes(old: Song | undefined): readonly SungNote[] {
-    const before = new Map(old?.notes.map((note) => [note.id, note]));
-    const words = new Map<string, (SungNote['syllables'][number] | undefined)[]>();
-    for (const { noteId, stanza, syllable } of this.#words.values.values()) {
-      const there = words.get(noteId) ?? [];
-      there[stanza - 1] = syllable;
-      words.set(noteId, there);
-    }
     const lost: string[] = [];
     const voices = new Map(
       [...this.#voices.values.values()].sort(byPosition).map(({ id }, index) => [id, index]),
     );
     const rows: { readonly bar: number; readonly voice: number; readonly note: SungNote }[] = [];
-    for (const note of this.#notes.values.values()) {
+    for (const note of this.#notes.all()) {
       const bar = this.#barOf(note, `note ${note.id}`, lost);
       if (!bar) continue;
       const voice = voices.get(note.voiceId);
@@ -233,15 +225,10 @@ export class SongReader {
         if (!this.#voices.removed.has(note.voiceId)) lost.push(`note ${note.id} has no voice`);
         continue;
       }
-      const was = before.get(note.id);
-      const syllables = share(
-        was?.syllables,
-        Array.from(words.get(note.id) ?? [], (syllable) => syllable ?? null),
-      );
-      rows.push({ bar: bar.index, voice, note: shareFields(was, { ...note, syllables }) });
+      rows.push({ bar: bar.index, voice, note });
     }
-    this.#note('note', this.#notes.broken, lost);
-    this.#note('word', this.#words.broken);
+    this.#note('note', this.#notes.brokenNotes, lost);
+    this.#note('word', this.#notes.brokenWords);
     rows.sort(
       (a, b) =>
         a.bar - b.bar || a.note.offset - b.note.offset || a.voice - b.voice || compare(a.note.id, b.note.id),
