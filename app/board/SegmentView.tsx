@@ -303,22 +303,25 @@ function BreathSign({
   readonly tone: string;
 }) {
   return (
-    <span className="breath" aria-hidden="true" style={{ left: left + 2, top: base - 44, color: tone }}>
+    <span className="breath" aria-hidden="true" style={{ left: left + 2, top: base - 33, color: tone }}>
       {'\u{E4CE}'}
     </span>
   );
 }
 
+/** Width of 'n beats' in pixels. */
+const LABEL = 50;
+
 /** A pencil bracket under an unclaimed space, open where it goes on in the next bar. */
-function Bracket({ left, width, isFirst, isLast, geometry, part, segment, pixelsPerTick: scale }: SignProps) {
+function Bracket({ left, width, isFirst, isLast, geometry, part, pixelsPerTick: scale }: SignProps) {
   const inset = 14;
   const x1 = left + (isFirst ? inset : 0);
   const x2 = left + width - (isLast ? 6 : 0);
   const y = geometry.wordBase + 5;
   const { space } = part;
-  // The length stands in the widest piece that starts the space, where it has room.
-  const isHere = isFirst || (part.startTick - space.startTick) * scale < 40;
-  const roomy = x2 - x1 > 56;
+  // The length stands in the first piece that has room for it.
+  const roomy = x2 - x1 > LABEL;
+  const isHere = isFirst || (part.startTick - space.startTick) * scale - inset <= LABEL;
   return (
     <>
       <svg
@@ -335,7 +338,7 @@ function Bracket({ left, width, isFirst, isLast, geometry, part, segment, pixels
           strokeLinecap="round"
         />
       </svg>
-      {isHere && roomy && (segment.startTick === part.startTick || isFirst) && (
+      {isHere && roomy && (
         <span className="length" aria-hidden="true" style={{ left: x1, width: x2 - x1, top: y - 22 }}>
           {lengthOf(space.beats)}
         </span>

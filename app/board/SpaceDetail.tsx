@@ -1,6 +1,6 @@
 'use client';
 
-import { useEffect, useId, useState } from 'react';
+import { useEffect, useId, useRef, useState } from 'react';
 import type { Offer } from '../../lib/fills';
 import {
   type Arrangement,
@@ -49,6 +49,11 @@ const MORE = 9;
 export function SpaceDetail(props: SpaceDetailProps) {
   const { arrangement, space, standing, players, freedoms, mayEdit } = props;
   const headingId = useId();
+  const root = useRef<HTMLElement>(null);
+  // What was asked for comes into sight, and nothing else moves.
+  useEffect(() => {
+    root.current?.scrollIntoView({ block: 'nearest' });
+  }, []);
   const free = players.filter((player) => freedoms.some((one) => one.free && one.playerId === player.id));
   const holding = standing?.answer.holding ?? null;
   const holderId = holding && holding.kind !== 'left open' ? holding.playerId : null;
@@ -84,7 +89,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
   useKeys({ ...digits, ...ways });
 
   return (
-    <section className="detail no-print" aria-labelledby={headingId}>
+    <section ref={root} className="detail no-print" aria-labelledby={headingId}>
       <h3 id={headingId}>{headline(arrangement, space)}</h3>
       <p className="aside">{state(standing, players)}</p>
       <div className="detail-columns">

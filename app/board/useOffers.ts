@@ -25,14 +25,21 @@ export function useOffers(
   const [shown, setShown] = useState<OffersShown>({ key: '', offers: null });
   const isWanted = space !== null && player !== null && setting !== null;
 
+  // Ends with the component; first among the effects, so that it starts anew where they all run twice.
+  useEffect(
+    () => () => {
+      worker.current?.terminate();
+      worker.current = null;
+    },
+    [],
+  );
+
   useEffect(() => {
     if (!isWanted) return;
-    worker.current ??= new Worker(new URL('../workers/offers.ts', import.meta.url), { type: 'module' });
+    worker.current ??= startWorker();
     const question: OffersQuestion = { kind: 'song', song };
     worker.current.postMessage(question);
   }, [song, isWanted]);
-
-  useEffect(() => () => worker.current?.terminate(), []);
 
   const key = isWanted
     ? [space.id, space.startTick, space.endTick, player.id, player.rule, JSON.stringify(setting), count].join(
@@ -69,4 +76,8 @@ export function useOffers(
   }, [key, song]);
 
   return shown.key === key ? shown.offers : null;
+}
+
+function startWorker(): Worker {
+  return new Worker(new URL('../workers/offers.ts', import.meta.url), { type: 'module' });
 }

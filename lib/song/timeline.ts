@@ -18,7 +18,7 @@ export interface PlacedBar {
   readonly passId: string | null;
   readonly startTick: Ticks;
   readonly endTick: Ticks;
-  /** Counted from 1 over the whole timeline; a pickup is 0 at the start of the song. */
+  /** Counted from 1 over the whole timeline. A pickup is not counted: it has the number of the bar before it, 0 at the start. */
   readonly number: number;
 }
 
@@ -163,7 +163,7 @@ function layOut(song: Song, runs: readonly Run[]): Timeline {
     const start = tick;
     const sounding = new Set(run.voices);
     for (const bar of run.bars) {
-      if (!(bar.pickup && bars.length === 0)) number += 1;
+      if (!bar.pickup) number += 1;
       bars.push({
         bar,
         sectionId: run.section.id,
