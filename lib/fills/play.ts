@@ -5,14 +5,16 @@ import {
   type HandPlan,
   isStruck,
   type NoteToStrike,
+  type OpenString,
   type PlannedStroke,
+  placeMillimetres,
   planHand,
   planStrokes,
 } from '../instruments';
 import type { FillNote } from '../song';
 import { secondsOf, type Ticks } from '../time';
 import type { Draft, DraftNote } from './candidate';
-import { MOST_OF_COMFORT } from './costs';
+import { HAND_SPEED, MOST_OF_COMFORT } from './costs';
 import { barOrigin, type Scene, strengthAt } from './scene';
 
 /** A draft with both hands planned. */
@@ -32,7 +34,12 @@ const WIDEST_SLUR = 3;
  * Plans a draft for both hands; null where no hand can hold it, or where its fastest notes are more than `MOST_OF_COMFORT`
  * times as fast as the player plays with ease.
  */
-export function play(scene: Scene, draft: Draft, spanMillimetres: number | null): Played | null {
+export function play(
+  scene: Scene,
+  strings: readonly OpenString[],
+  draft: Draft,
+  spanMillimetres: number | null,
+): Played | null {
   const speed = speedOf(scene, draft.notes);
   if (speed > MOST_OF_COMFORT) return null;
   const options = {
@@ -52,6 +59,14 @@ export function play(scene: Scene, draft: Draft, spanMillimetres: number | null)
       hand = again.value;
     }
   }
+  if (scene.setup.instrument === 'banjo' && droneWithoutThumb(scene, notes, hand)) {
+    const off = offTheDrone(strings, notes, hand);
+    const again = planHand(off, options);
+    if (!again.ok || droneWithoutThumb(scene, off, again.value)) return null;
+    notes = off;
+    hand = again.value;
+  }
+  if (!inTime(scene, strings, notes, hand, options.spanMillimetres)) return null;
   const strokes = strokesFor(scene, notes, hand);
   return {
     draft,
@@ -106,6 +121,56 @@ function speedOf(scene: Scene, notes: readonly DraftNote[]): number {
   }
   if (!Number.isFinite(shortest)) return 0;
   return 60 / secondsOf(shortest, scene.quartersPerMinute) / scene.comfortEighthsPerMinute;
+}
+
+/** A banjo's short string belongs to the thumb: whether another finger strikes it. */
+function droneWithoutThumb(scene: Scene, notes: readonly DraftNote[], hand: HandPlan): boolean {
+  return strokesFor(scene, notes, hand).some(
+    ({ stroke }, i) =>
+      stroke !== null && stroke !== 'thumb' && itemAt(hand.fingerings, i).string === SHORT_STRING,
+  );
+}
+
+const SHORT_STRING = 5;
+
+/** A run's notes off the short string, onto the first. */
+function offTheDrone(
+  strings: readonly OpenString[],
+  notes: readonly DraftNote[],
+  hand: HandPlan,
+): readonly DraftNote[] {
+  const first = itemAt(strings, 0).midi;
+  return notes.map((note, i) => {
+    if (!note.run) return note;
+    if (itemAt(hand.fingerings, i).string === SHORT_STRING && note.midi >= first)
+      return { ...note, string: 1, articulation: 'struck' as const };
+    return note.articulation === 'struck' ? { ...note, string: null } : note;
+  });
+}
+
+/** Whether the hand gets from each stopped note to the next in time, its span and `HAND_SPEED` taken together. */
+function inTime(
+  scene: Scene,
+  strings: readonly OpenString[],
+  notes: readonly DraftNote[],
+  hand: HandPlan,
+  spanMillimetres: number,
+): boolean {
+  const { instrument } = scene.setup;
+  const reach = instrument === 'resonator guitar' ? 0 : spanMillimetres;
+  let before: { readonly tick: Ticks; readonly at: number } | null = null;
+  for (let i = 0; i < notes.length; i++) {
+    const place = itemAt(hand.fingerings, i);
+    if (place.fret === 0) continue;
+    const { tick } = itemAt(notes, i);
+    const at = placeMillimetres(instrument, strings, place);
+    if (before !== null && tick > before.tick) {
+      const seconds = secondsOf(tick - before.tick, scene.quartersPerMinute);
+      if (Math.abs(at - before.at) > reach + HAND_SPEED * seconds) return false;
+    }
+    before = { tick, at };
+  }
+  return true;
 }
 
 /** What is struck on another instrument is bowed on the fiddle. */
@@ -209,6 +274,11 @@ function strokesFor(scene: Scene, notes: readonly DraftNote[], hand: HandPlan): 
     });
   };
   const planned = planFrom(itemAt(notes, 0).tick);
+  if (instrument === 'fiddle')
+    return planned.map((bow, i) => ({
+      ...bow,
+      exception: bow.stroke === 'up' && strengthAt(scene.timeline, itemAt(notes, i).tick) === 4,
+    }));
   if (instrument !== 'guitar' && instrument !== 'mandolin') return planned;
 
   const bars = new Set(notes.map((note) => scene.timeline.barAt(note.tick)));

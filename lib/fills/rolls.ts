@@ -140,7 +140,8 @@ function rollNotes(
     if (!held) return null;
     let string = itemAt(roll.pattern, k % roll.pattern.length);
     let midi = held.get(string) ?? itemAt(strings, string - 1).midi;
-    if (!held.has(string) && slot.strength >= 2 && !toneOf(slot.harmony.chord, midi)) {
+    const counts = slot.strength >= 2 || k === slots.length - 1;
+    if (!held.has(string) && counts && !toneOf(slot.harmony.chord, midi)) {
       string = insteadOfDrone(held, before);
       midi = held.get(string) ?? midi;
     }
@@ -156,7 +157,7 @@ function rollNotes(
   });
 }
 
-/** On a beat whose chord the drone is not part of, the thumb takes a long string instead. */
+/** On a beat (and at the end) whose chord the drone is not part of, the thumb takes a long string instead. */
 function insteadOfDrone(held: Held, before: number): number {
   return [3, 4].find((string) => string !== before && held.has(string)) ?? 3;
 }
