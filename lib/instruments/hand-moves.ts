@@ -65,10 +65,11 @@ export function moveCost(
     const again = grip.stops.some((each) => each.string === stop.string);
     if (end > onset.tick && !again) held.push(stop);
   }
-  for (const stop of grip.stops) {
+  for (const [at, stop] of grip.stops.entries()) {
     if (!held.every((other) => fitTogether(hand, other, stop))) return null;
     if (stop.finger === 0 || hand.kind === 'bar') continue;
-    if (held.some((other) => other.finger === stop.finger)) add('barre', HAND_COSTS.barre);
+    const first = grip.stops.findIndex((other) => other.finger === stop.finger) === at;
+    if (first && held.some((other) => other.finger === stop.finger)) add('barre', HAND_COSTS.barre);
   }
   if (held.length > 0 && !barreIsClear([...held, ...grip.stops])) return null;
   if (grip.position > 0 && state.position > 0 && grip.position !== state.position) {
