@@ -127,6 +127,8 @@ export const FAMILY_DISTANCE = 0.2;
 
 /** The fastest notes of a fill against the player's ease (a ratio of rates): beyond this it is dropped. */
 export const MOST_OF_COMFORT = 1.35;
+/** The grid is coarsened while its notes come faster than this many times the player's ease. */
+export const STRAIN = 1.2;
 /** How fast a hand moves along the neck beyond its own span, in millimetres a second: what needs more is dropped. */
 export const HAND_SPEED = 1200;
 /** Sixteenths are tried only while they stay below this share of the player's ease. */

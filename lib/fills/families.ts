@@ -1,3 +1,4 @@
+import { itemAt } from '../base';
 import type { OpenString } from '../instruments';
 import { answers } from './answers';
 import { barSlides } from './bar-slides';
@@ -10,7 +11,8 @@ import type { Scene } from './scene';
 
 /** Every idea that a player's families have for a scene, before the hands are planned. */
 export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
-  const quarters = scene.steps[0] === 960;
+  const step = itemAt(scene.steps, 0);
+  const lowSteps = step > 480 ? [step] : [960, 480];
   const shared = () => [...runs(scene, strings), ...tagLicks(scene, strings)];
   switch (scene.setup.instrument) {
     case 'voice':
@@ -18,7 +20,7 @@ export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonl
     case 'guitar':
       return [
         ...threeStringRolls(scene, strings),
-        ...lowRuns(scene, strings, 'bass run', ['up', 'down'], quarters ? [960] : [960, 480]),
+        ...lowRuns(scene, strings, 'bass run', ['up', 'down'], lowSteps),
         ...shared(),
         ...doubleStops(scene, strings),
       ];
@@ -42,7 +44,7 @@ export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonl
       ];
     case 'bass':
       return [
-        ...lowRuns(scene, strings, 'walk', ['up', 'down', 'level'], [960]),
+        ...lowRuns(scene, strings, 'walk', ['up', 'down', 'level'], [Math.max(step, 960)]),
         ...rootAndFifth(scene, strings),
         ...runs(scene, strings),
       ];

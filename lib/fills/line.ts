@@ -59,7 +59,7 @@ export function searchLine(task: LineTask): Line | null {
   const width = task.highest - task.lowest + 1;
   if (slots.length === 0 || width <= 0) return null;
   const size = width * 3;
-  const random = randomFrom(task.seed);
+  const varied = varietyOf(task);
   const cameFrom: Int32Array[] = [];
   let costs = new Float64Array(size).fill(Number.POSITIVE_INFINITY);
   let tones = tonesAt(task, 0);
@@ -68,7 +68,8 @@ export function searchLine(task: LineTask): Line | null {
     const pitch = task.lowest + p;
     const tone = itemAt(tones, pitchClassOf(pitch));
     if (tone.kind === 'outside') continue;
-    costs[p * 3 + 1] = tone.cost + registerCost(task, pitch) + startCost(task, pitch, tone) + jitter(random);
+    costs[p * 3 + 1] =
+      tone.cost + registerCost(task, pitch) + startCost(task, pitch, tone) + varied(0, pitch);
   }
   cameFrom.push(new Int32Array(size).fill(-1));
 
@@ -80,7 +81,7 @@ export function searchLine(task: LineTask): Line | null {
     for (let q = 0; q < width; q++) {
       const tone = itemAt(nextTones, pitchClassOf(task.lowest + q));
       if (tone.kind === 'outside') continue;
-      const here = tone.cost + registerCost(task, task.lowest + q) + jitter(random);
+      const here = tone.cost + registerCost(task, task.lowest + q) + varied(i, task.lowest + q);
       for (let p = Math.max(0, q - WIDEST_LEAP); p <= Math.min(width - 1, q + WIDEST_LEAP); p++) {
         const before = itemAt(tones, pitchClassOf(task.lowest + p));
         if (before.kind === 'outside') continue;
@@ -121,7 +122,38 @@ export function searchLine(task: LineTask): Line | null {
   return { pitches: pitches.reverse(), cost: bestCost };
 }
 
-const jitter = (random: () => number) => random() * LINE_COSTS.variety;
+/** The cost of a given line by the same model, added up note by note; infinite where a note is no state. */
+export function lineCost(task: LineTask, pitches: readonly number[]): number {
+  const varied = varietyOf(task);
+  let cost = 0;
+  let motion = 0;
+  for (let i = 0; i < task.slots.length; i++) {
+    const pitch = itemAt(pitches, i);
+    const tone = itemAt(tonesAt(task, i), pitchClassOf(pitch));
+    if (tone.kind === 'outside') return Number.POSITIVE_INFINITY;
+    cost += tone.cost + registerCost(task, pitch) + varied(i, pitch);
+    if (i === 0) cost += startCost(task, pitch, tone);
+    else {
+      const before = itemAt(pitches, i - 1);
+      const interval = pitch - before;
+      if (Math.abs(interval) > WIDEST_LEAP) return Number.POSITIVE_INFINITY;
+      const wanted = wantedMotion(task.contour, i, task.slots.length);
+      cost += moveCost(itemAt(tonesAt(task, i - 1), pitchClassOf(before)), tone, interval, wanted);
+      if (motion !== 0 && Math.sign(interval) === -motion) cost += LINE_COSTS.turn;
+      motion = Math.sign(interval);
+    }
+    if (i === task.slots.length - 1) cost += endCost(task, pitch, tone);
+  }
+  return cost;
+}
+
+/** The seeded difference of each note of a task from the same note of another. */
+function varietyOf(task: LineTask): (index: number, pitch: number) => number {
+  const random = randomFrom(task.seed);
+  const width = task.highest - task.lowest + 1;
+  const table = Array.from({ length: task.slots.length * width }, () => random() * LINE_COSTS.variety);
+  return (index, pitch) => itemAt(table, index * width + pitch - task.lowest);
+}
 
 /** How each of the twelve pitch classes stands to the slot's chord, key and beat. */
 function tonesAt(task: LineTask, index: number): readonly Tone[] {

@@ -80,7 +80,11 @@ function landing(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   }
   if (scene.sungNext !== null && pitchClassOf(scene.sungNext) === pitchClassOf(last.midi))
     reasons.push(
-      reason('lands on what is sung', FILL_COSTS.landsOnSung, 'lands on the note that is sung next'),
+      reason(
+        'lands on what is sung',
+        FILL_COSTS.landsOnSung,
+        `lands on the note that is sung next${scene.sungNext === last.midi ? '' : ', in another octave'}`,
+      ),
     );
   if (!draft.leads && strengthAt(scene.timeline, last.tick) >= 2)
     reasons.push(reason('lands on a beat', FILL_COSTS.landsOnBeat, 'comes to rest on a beat'));
@@ -93,13 +97,15 @@ function landing(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   return reasons;
 }
 
-function start(scene: Scene, { notes }: Played): readonly Reason[] {
-  if (scene.sungBefore === null) return [];
+function start(scene: Scene, { draft, notes }: Played): readonly Reason[] {
+  if (scene.sungBefore === null || draft.throughGuard) return [];
   const first = itemAt(notes, 0).midi;
   const away = Math.abs(nearestPitch(pitchClassOf(scene.sungBefore), first) - first);
-  return away <= 4
-    ? [reason('starts near the voice', FILL_COSTS.startsNearSung, 'starts near the note just sung')]
-    : [];
+  if (away > 4) return [];
+  const octave = Math.abs(scene.sungBefore - first) > 4 ? ', in another octave' : '';
+  return [
+    reason('starts near the voice', FILL_COSTS.startsNearSung, `starts near the note just sung${octave}`),
+  ];
 }
 
 /** Notes that stand on a beat and are no chord tones; a note slurred on within an eighth counts as what it goes to. */

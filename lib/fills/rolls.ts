@@ -99,7 +99,7 @@ function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: 
   const rolled = rollNotes(strings, roll, all.slice(0, rollLength));
   if (!rolled) return null;
   const graced = withGraces(scene, strings, rolled, all.slice(0, rollLength), lineSeed(scene, roll.name));
-  const speed = step === 240 ? ' in sixteenths' : step === 960 ? ' in quarters' : '';
+  const speed = step === 240 ? ' in sixteenths' : step >= 960 ? ' in long notes' : '';
   if (runLength === 0) {
     return {
       family: roll.family,

@@ -4,7 +4,7 @@ import type { PlacedBar, Timeline } from '../song';
 import type { Space } from '../spaces';
 import { type Chord, type Key, type PitchClass, parseChord, scaleOf } from '../theory';
 import { barTicks, beatStrength, type Ticks } from '../time';
-import { SIXTEENTHS_UP_TO, USUAL_COMFORT } from './costs';
+import { SIXTEENTHS_UP_TO, STRAIN, USUAL_COMFORT } from './costs';
 import type { OfferRequest } from './types';
 
 /** A chord for as long as it holds in a space. */
@@ -57,8 +57,8 @@ export interface Scene {
 }
 
 const EIGHTH = 480;
-const QUARTER = 960;
 const SIXTEENTH = 240;
+const LONGEST_STEP = 1920;
 
 /** A fill lasts four bars of 4/4 at most: in a longer space it leads into what is sung next, or follows what was sung last. */
 const LONGEST_FILL: Ticks = 16 * 960;
@@ -109,11 +109,16 @@ export function sceneOf(request: OfferRequest): Result<Scene> {
   });
 }
 
-/** Eighths where the player can play them with some effort, else quarters; sixteenths too where there is much time. */
+/** Eighths where the player can play them with some effort, else quarters or longer; sixteenths too where there is much time. */
 function stepsFor(quartersPerMinute: number, comfort: number): readonly Ticks[] {
-  const eighths = 2 * quartersPerMinute;
-  if (eighths > comfort * 1.2) return [QUARTER];
-  return 2 * eighths <= comfort * SIXTEENTHS_UP_TO ? [EIGHTH, SIXTEENTH] : [EIGHTH];
+  let step = EIGHTH;
+  let perMinute = 2 * quartersPerMinute;
+  while (perMinute > comfort * STRAIN && step < LONGEST_STEP) {
+    step *= 2;
+    perMinute /= 2;
+  }
+  const sixteenths = step === EIGHTH && 2 * perMinute <= comfort * SIXTEENTHS_UP_TO;
+  return sixteenths ? [EIGHTH, SIXTEENTH] : [step];
 }
 
 function keyAt(timeline: Timeline, tick: Ticks): Key {

@@ -73,12 +73,7 @@ export function beatFaults(given: Case): string[] {
     const beat = byBeat(given, strikes, strike.tick);
     for (const note of strike.notes) {
       const run = note.strokeRule === 'run';
-      if (
-        run &&
-        given.family.endsWith('roll') &&
-        next &&
-        next.notes.some((each) => each.strokeRule !== 'run')
-      )
+      if (run && given.family.endsWith('roll') && next?.notes.some((each) => each.strokeRule !== 'run'))
         faults.push(`stroke ${i}: a run inside a roll`);
       const wanted =
         given.rule === 'alternate' || run || across === 0

@@ -1,4 +1,4 @@
-import { itemAt, must } from '../../../lib/base';
+import { itemAt, must, randomFrom } from '../../../lib/base';
 import {
   type Bar,
   type ChordMark,
@@ -123,3 +123,48 @@ export const FIVE_BEATS: Shorthand = {
     [3, 1, 4, 67],
   ],
 };
+
+const METERS = ['4/4', '3/4', '2/4', '2/2', '6/8'] as const;
+const CHORDS: Readonly<Record<string, readonly string[]>> = {
+  G: ['G', 'C', 'D', 'Em', 'D7', 'A7'],
+  D: ['D', 'G', 'A', 'Bm', 'A7', 'E7'],
+  A: ['A', 'D', 'E', 'F#m', 'E7', 'B7'],
+  C: ['C', 'F', 'G', 'Am', 'G7', 'D7'],
+  Em: ['Em', 'D', 'Am', 'Bm', 'G', 'B7'],
+  Bb: ['Bb', 'Eb', 'F', 'Gm', 'F7', 'Cm'],
+};
+
+/** A song made by chance: a phrase, a space of one to two bars, a phrase; any meter, some pickups and crooked bars. */
+export function generatedSong(seed: number): Shorthand {
+  const random = randomFrom(seed);
+  const pick = <T>(items: readonly T[]): T => itemAt(items, Math.floor(random() * items.length));
+  const meter = pick(METERS);
+  const beats = { '4/4': 4, '3/4': 3, '2/4': 2, '2/2': 2, '6/8': 2 }[meter];
+  const key = pick(Object.keys(CHORDS));
+  const chord = () => pick(must(CHORDS[key], 'chords of the key'));
+  const pickup = random() < 0.3 ? 1 : undefined;
+  const first = pickup === undefined ? 0 : 1;
+  const silent = beats === 2 ? 3 : 2;
+  const count = first + 2 + silent + 3;
+  const chords = Array.from({ length: count }, (_, i) =>
+    random() < 0.08 ? '' : i >= first + 2 && random() < 0.4 ? `${chord()} ${chord()}` : chord(),
+  );
+  const midi = () => 60 + Math.floor(random() * 14);
+  const sung: [number, number, number, number][] = [];
+  if (pickup !== undefined) sung.push([0, 1, 1, midi()]);
+  for (let beat = 1; beat <= beats; beat++) sung.push([first, beat, 1, midi()]);
+  sung.push([first + 1, 1, 1, midi()]);
+  const entry = first + 2 + silent;
+  for (let beat = 1 + Math.floor(random() * beats); beat <= beats; beat++)
+    sung.push([entry, beat, 1, midi()]);
+  for (let beat = 1; beat <= beats; beat++) sung.push([entry + 1, beat, 1, midi()]);
+  return {
+    key,
+    meter,
+    chords,
+    sung,
+    tempo: meter === '6/8' ? 90 + Math.floor(random() * 60) : 60 + Math.floor(random() * 180),
+    ...(random() < 0.25 ? { crooked: { [first + 2]: beats + 1 } } : {}),
+    ...(pickup === undefined ? {} : { pickup }),
+  };
+}
