@@ -10,18 +10,20 @@ import { openStrings, type Place, placesOf } from './setup';
 /**
  * The left hand's plan of least cost: a string, a fret and a finger for each note, in the order given.
  *
- * The model. Where the index finger lies is the hand's position, a fret of the neck; every other finger has its own place
- * above it (`FINGER_PLACES`) and reaches as far as the span allows, in millimetres of the neck with the capo on.
- * A note is held by its finger as long as it is written, so notes that overlap are held together: each finger in one
- * place, higher fingers on higher frets (or on the same fret nearer the floor), every two within their share of the span,
- * no open string ringing inside a barre. A choke needs a stopped string. A string sounds one note: it is struck again only when the note on it has ended.
- * A hammer-on, a pull-off and a slide need their string still sounding (or ending just then) from a lower fret, a
- * higher fret, and another fret under the same finger; between two fingers the hammering one is the higher, the pulling
- * one too. On the resonator guitar finger 1 is the bar, which lies on one fret at a time: a hammer-on starts from the open string,
- * a pull-off ends on it. Open strings leave the hand where it is.
+ * The model. Where the index finger lies is the hand's position, a fret of the neck; every other finger has its
+ * own place above it (`FINGER_PLACES`) and reaches as far as the span allows, in millimetres of the neck with the
+ * capo on. A note is held by its finger as long as it is written, so notes that overlap are held together: each
+ * finger in one place, higher fingers on higher frets (or on the same fret nearer the floor), every two within
+ * their share of the span, no open string ringing inside a barre. A string sounds one note: it is struck again
+ * only when the note on it has ended. A choke needs a stopped string. A hammer-on, a pull-off and a slide need
+ * their string still sounding (or ending just then) from a lower fret, a higher fret, and another fret under the
+ * same finger; of two fingers, the higher one hammers and the higher one pulls. On the resonator guitar finger 1
+ * is the bar, which lies on one fret at a time: a hammer-on starts from the open string, a pull-off ends on it.
+ * Open strings leave the hand where it is. Distances across the strings are left out.
  *
- * What is minimised: the sum of `HAND_COSTS` over all notes and moves, exactly, by a shortest path over (position, when a finger
- * was last put down, strings sounding and their fingers). Paths are cut by a lower bound (`leastToGo`); the slack grows until a path is found within it, so nothing is lost.
+ * What is minimised: the sum of `HAND_COSTS` over all notes and moves, exactly, by a shortest path over (position,
+ * when a finger was last put down, strings sounding and their fingers). Paths are cut by a lower bound
+ * (`leastToGo`); the slack grows until a path is found within it, so nothing is lost.
  *
  * Errors: a setup that cannot be, a voice, a tempo of 0, a pitch or string out of reach, notes that no hand can hold.
  */
