@@ -32,9 +32,13 @@ export function parseVoice(
   const places: (number | null)[] = [];
   let code = head + unitLine;
   for (const piece of voice.pieces) {
-    starts.push(code.length);
-    places.push(piece.at === null ? null : piece.at - 1);
-    code += piece.at === null ? `${piece.text}\n` : ` ${piece.text}\n`;
+    for (const { from, text } of piece.at === null
+      ? [{ from: 0, text: piece.text }]
+      : shortPieces(piece.text)) {
+      starts.push(code.length);
+      places.push(piece.at === null ? null : piece.at + from - 1);
+      code += piece.at === null ? `${text}\n` : ` ${text}\n`;
+    }
   }
   const placeOf = (index: number): number => {
     let low = 0;
@@ -68,6 +72,28 @@ export function parseVoice(
     new Parse().parse('X:1\nK:C\nC|\n', {}, 0);
   }
   return { elements, code, placeOf, warnings };
+}
+
+/** abcjs takes time with the square of a line's length, so that long lines are handed to it in pieces. */
+const LONG_LINE = 800;
+
+function* shortPieces(text: string): Iterable<{ readonly from: number; readonly text: string }> {
+  let from = 0;
+  while (text.length - from > LONG_LINE) {
+    const to = from + breakBefore(text.slice(from, from + LONG_LINE));
+    yield { from, text: text.slice(from, to) };
+    from = to;
+  }
+  yield { from, text: text.slice(from) };
+}
+
+/** A place late in the text between two notes or after a barline: not inside grace notes or a chord. */
+function breakBefore(text: string): number {
+  for (let i = text.length - 2; i > text.length / 2; i--) {
+    if (/\s/.test(text.charAt(i)) && /[A-Ga-gzx0-9|,'/\s]/.test(text.charAt(i - 1))) return i;
+    if (text.charAt(i) === '|' && /[A-Ga-gzxZ(^_=\s]/.test(text.charAt(i + 1))) return i + 1;
+  }
+  return text.length;
 }
 
 function fractionOf(unit: number): string {

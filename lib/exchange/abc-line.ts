@@ -92,7 +92,7 @@ function plainSigns(line: string, at: number, sink: LineSink): string {
       return `${' '.repeat(colons.length - 1)}:`;
     })
     .replace(/:\|:+/g, (signs) => `::${' '.repeat(signs.length - 2)}`)
-    .replace(/(\{[^{}"!|]*\})(\s*)([<>]+)/g, '$3$1$2');
+    .replace(/(\{[^{}"!|]{0,60}\})(\s{0,8})([<>]{1,4})/g, '$3$1$2');
 }
 
 /** How many signs from here are not code: a quoted text, a decoration, an inline field; 0 where it is code. */
@@ -126,7 +126,7 @@ function decoration(name: string, at: number, findings: Findings, sink: LineSink
 
 /** A line of music has a barline, or hardly any letters that music code does not use. */
 export function isMusic(text: string): boolean {
-  const code = text.replace(/"[^"]*"|![^!]*!|\[[A-Za-z]:[^\]]*\]/g, '');
+  const code = text.replace(/"[^"]{0,400}"|![^!]{0,60}!|\[[A-Za-z]:[^\]]{0,400}\]/g, '');
   if (/[|\]]/.test(code)) return (code.match(/[A-Za-z]{9,}/g) ?? []).every((run) => !/[h-tw]/.test(run));
   const letters = code.match(/[A-Za-z]/g)?.length ?? 0;
   const strange = code.match(/[h-tI-KNQRWYw]/g)?.length ?? 0;

@@ -134,8 +134,8 @@ class BarReader {
         return;
       case 'chord': {
         const offset = this.#tick();
-        const there = this.#bar.chords.some((chord) => chord.offset === offset);
-        if (there) this.#findings.leftOut(`a second chord symbol at one place: "${mark.symbol}"`, mark.at);
+        if (this.#bar.chords.at(-1)?.offset === offset)
+          this.#findings.leftOut(`a second chord symbol at one place: "${mark.symbol}"`, mark.at);
         else this.#bar.chords.push({ at: mark.at, offset, symbol: mark.symbol });
         return;
       }
@@ -211,14 +211,14 @@ class BarReader {
       this.#tuplet.left -= 1;
       if (this.#tuplet.left <= 0) this.#tuplet = null;
     }
-    if (!(length > 0 && length <= LONGEST)) {
+    const from = this.#tick();
+    const ticks = Math.round((this.#position + length) * WHOLE) - from;
+    if (!(ticks > 0 && length <= LONGEST)) {
       this.#findings.leftOut('a note or rest that has no length, or more than 64 whole notes', at);
       return;
     }
-    const from = this.#tick();
     this.#position += length;
-    const ticks = this.#tick() - from;
-    if (element.pitches && ticks > 0) this.#sung(element, at, from, ticks);
+    if (element.pitches) this.#sung(element, at, from, ticks);
     else {
       if (this.#lastNote && this.#breath) this.#lastNote.breath = true;
       this.#tie = null;

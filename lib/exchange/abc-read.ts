@@ -1,4 +1,4 @@
-import { fail, itemAt, type MakeId, ok, type Result } from '../base';
+import { fail, itemAt, lastOf, type MakeId, ok, type Result } from '../base';
 import { DEFAULT_TEMPO, type Song } from '../song';
 import { alignVoices } from './abc-align';
 import type { Parser } from './abc-code';
@@ -31,6 +31,9 @@ export interface TuneInBook {
   /** The tune's first line, from 1. */
   readonly line: number;
 }
+
+/** A song of 500 bars in four voices with words has some 100 000 characters. */
+const MOST_OF_A_TUNE = 400_000;
 
 let parser: Promise<Parser> | null = null;
 
@@ -102,6 +105,13 @@ function openBook(text: string): Result<OpenBook> {
 
 function readTune(book: OpenBook, tune: TuneText, options: ReadOptions, loaded: Parser): Result<SongRead> {
   const findings = new Findings(book.text);
+  const last = lastOf(tune.lines);
+  if (last.at + last.text.length - tune.at > MOST_OF_A_TUNE)
+    return fail(
+      `this tune has more than ${MOST_OF_A_TUNE} characters`,
+      `line ${findings.placeOf(tune.at).line}`,
+      'check that it is one song: each tune of a file starts with its own line X:',
+    );
   const version = /^%abc-(\d+)\.(\d+)/.exec(book.text);
   const version21 = version !== null && (Number(version[1]) > 2 || Number(version[2]) >= 1);
   const scanned = scanTune(book, tune, version21, findings);

@@ -30,6 +30,9 @@ export function scanTune(
   return scanner.finish(version21);
 }
 
+/** More voices than an orchestra has staves are a slip of the pen. */
+const MOST_VOICES = 40;
+
 class Scanner {
   readonly #tune: TuneText;
   readonly #findings: Findings;
@@ -45,6 +48,7 @@ class Scanner {
   #swing = 1;
   #propagate: 'pitch' | 'octave' | 'not' = 'pitch';
   #inHeader = true;
+  #anyMusic = false;
   #skipUntil: string | null = null;
   #continued = false;
   /** Fields for all voices that wait for the next music, whichever voice it is. */
@@ -117,11 +121,6 @@ class Scanner {
       );
   }
 
-  #started(): boolean {
-    for (const voice of this.#voices.values()) if (voice.lineStarts.length > 0) return true;
-    return false;
-  }
-
   #directive(text: string, at: number): void {
     const [name = '', ...rest] = text.trim().split(/\s+/);
     const value = rest.join(' ');
@@ -184,7 +183,7 @@ class Scanner {
 
   /** `K M L Q P`: as a line of their own, or inline in the music of a voice. */
   #musicField(letter: string, text: string, at: number, inline: VoiceText | null): void {
-    const whole = !inline && !this.#started();
+    const whole = !inline && !this.#anyMusic;
     const voice = inline ?? (whole ? null : this.#voiceNow());
     switch (letter) {
       case 'K': {
@@ -277,6 +276,10 @@ class Scanner {
       this.#findings.leftOut('a voice field that names no voice (V:)', at);
       return null;
     }
+    if (this.#voices.size >= MOST_VOICES && !this.#voices.has(field.id)) {
+      this.#findings.leftOut(`a voice beyond ${MOST_VOICES}; what follows is read into the voice before`, at);
+      return null;
+    }
     const voice = this.#voiceOf(field.id);
     if (field.name !== null) voice.name = decodeText(field.name);
     if (field.shift !== null) voice.shift = field.shift;
@@ -325,7 +328,8 @@ class Scanner {
         const voice = this.#voiceNow();
         if (newLine || voice.lineStarts.length === 0) voice.lineStarts.push(from);
         newLine = false;
-        voice.marks.push(...this.#waiting.map((mark) => ({ ...mark, at: from })));
+        for (const mark of this.#waiting) voice.marks.push({ ...mark, at: from });
+        this.#anyMusic = true;
         this.#waiting = [];
         voice.pieces.push({ at: from, text: code });
       },

@@ -1,4 +1,5 @@
 import { itemAt, lastOf } from '../base';
+import { barTicks } from '../time';
 import type { VoiceBar } from './abc-types';
 import type { Findings } from './report';
 
@@ -41,7 +42,8 @@ export function planSections(bars: readonly VoiceBar[]): SectionPlan[] {
   const close = (to: number) => {
     if (to <= from) return;
     const within = bars.slice(from, to);
-    const times = Math.max(1, ...endings.flat(), ...within.map((bar) => bar.endRepeat));
+    const highest = endings.reduce((most, each) => Math.max(most, ...each), 1);
+    const times = within.reduce((most, bar) => Math.max(most, bar.endRepeat), highest);
     if (times > 1 && !itemAt(within, 0).startRepeat) {
       const common = endings.findIndex((each) => each.length > 0);
       const before = within.slice(0, common < 0 ? -1 : common).findLastIndex((bar) => bar.doubled);
@@ -65,8 +67,37 @@ export function planSections(bars: readonly VoiceBar[]): SectionPlan[] {
     endings.push(ending);
   });
   close(bars.length);
-  return plans;
+  return joinPickups(plans, bars);
 }
+
+/** A pickup alone before a sign of repeat is no section: it is the first bar of the repeated one, played the first time only. */
+function joinPickups(plans: readonly SectionPlan[], bars: readonly VoiceBar[]): SectionPlan[] {
+  const joined: SectionPlan[] = [];
+  for (const plan of plans) {
+    const before = joined[joined.length - 1];
+    const alone = before && before.to - before.from === 1 && before.times === 1;
+    if (!before || !alone || !plan.opens || !isShort(itemAt(bars, before.from))) {
+      joined.push(plan);
+      continue;
+    }
+    if (before.label !== null && !before.continued && plan.label !== before.label) {
+      joined.push(plan);
+      continue;
+    }
+    const label = plan.label ?? before.label;
+    const ending = plan.times > 1 ? [1] : [];
+    joined[joined.length - 1] = {
+      ...plan,
+      label,
+      continued: plan.label === before.label ? before.continued : plan.continued,
+      from: before.from,
+      endings: [ending, ...plan.endings],
+    };
+  }
+  return joined;
+}
+
+const isShort = (bar: VoiceBar): boolean => bar.meter !== 'free' && bar.ticks < barTicks(bar.meter);
 
 /** One time through a section, as repeats or the order of parts run it. */
 export interface Run {
@@ -164,7 +195,7 @@ function groupsOf(label: string, plans: readonly SectionPlan[]): number[][] {
 function expandOrder(text: string): string[] {
   const stack: string[][] = [[]];
   let last: string[] = [];
-  for (const [sign] of text.matchAll(/[A-Za-z]|\d{1,2}|[()]/g)) {
+  for (const [sign] of text.slice(0, 1000).matchAll(/[A-Za-z]|\d{1,2}|[()]/g)) {
     if (sign === '(') {
       stack.push([]);
       last = [];

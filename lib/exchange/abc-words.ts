@@ -91,6 +91,7 @@ export function layWords(
   let taken = 0;
   let seen = 0;
   let index = 0;
+  let lines = 0;
   while (index < voice.words.length) {
     const first = itemAt(voice.words, index);
     while (seen < notes.length && itemAt(notes, seen).at < first.at) seen += 1;
@@ -102,7 +103,9 @@ export function layWords(
     }
     const split = block.map(splitWords);
     let from = taken;
-    if (!strict) from = lineFrom(voice, notes, taken, seen, first.at, Math.max(...split.map(countNotes)));
+    while (lines < voice.lineStarts.length && itemAt(voice.lineStarts, lines) < first.at) lines += 1;
+    const count = split.reduce((most, words) => Math.max(most, countNotes(words)), 0);
+    if (!strict) from = lineFrom(voice.lineStarts, lines, notes, taken, seen, count);
     if (from > taken)
       findings.guessed(
         `words were laid under the line of music just before them; ${from - taken} notes of voice ${voice.id} before it have none (${findings.sayPlace(first.at)})`,
@@ -173,17 +176,16 @@ function fillBetween(
 
 /** The first note of the fewest lines of music before the words that hold so many syllables. */
 function lineFrom(
-  voice: VoiceText,
+  lineStarts: readonly number[],
+  lines: number,
   notes: readonly RawNote[],
   taken: number,
   seen: number,
-  at: number,
   count: number,
 ): number {
-  const starts = voice.lineStarts.filter((start) => start < at);
-  for (let i = starts.length - 1; i >= 0; i--) {
-    const start = itemAt(starts, i);
-    let from = seen;
+  let from = seen;
+  for (let i = lines - 1; i >= 0; i--) {
+    const start = itemAt(lineStarts, i);
     while (from > taken && itemAt(notes, from - 1).at >= start) from -= 1;
     if (from === taken || (seen - from >= count && seen > from)) return from;
   }

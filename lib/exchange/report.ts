@@ -34,6 +34,9 @@ export class Findings {
   readonly #warnings: string[] = [];
   readonly #leftOut: { what: string; offset: number; count: number }[] = [];
   readonly #byKind = new Map<string, number>();
+  /** What went beyond the list's length. */
+  #more = 0;
+  #moreFrom = 0;
 
   constructor(text: string) {
     for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) this.#lineStarts.push(at + 1);
@@ -70,6 +73,7 @@ export class Findings {
 
   leftOut(what: string, offset: number): void {
     if (this.#leftOut.length < MOST_OF_A_LIST) this.#leftOut.push({ what, offset, count: 1 });
+    else this.#beyond(offset);
   }
 
   /** Like `leftOut`, but all of a kind make one entry, placed where the first stands: `n` stands for the count. */
@@ -77,7 +81,10 @@ export class Findings {
     const index = this.#byKind.get(one);
     const entry = index === undefined ? undefined : this.#leftOut[index];
     if (!entry) {
-      if (this.#leftOut.length >= MOST_OF_A_LIST) return;
+      if (this.#leftOut.length >= MOST_OF_A_LIST) {
+        this.#beyond(offset);
+        return;
+      }
       this.#byKind.set(one, this.#leftOut.length);
       this.#leftOut.push({ what: one, offset, count: 1 });
       return;
@@ -86,11 +93,20 @@ export class Findings {
     entry.what = many(entry.count);
   }
 
+  #beyond(offset: number): void {
+    if (this.#more === 0) this.#moreFrom = offset;
+    this.#more += 1;
+  }
+
   report(): ReadReport {
+    const more =
+      this.#more > 0
+        ? [{ what: `${this.#more} things more, of which this is the first`, offset: this.#moreFrom }]
+        : [];
     return {
       read: this.#read,
       guessed: this.#guessed,
-      leftOut: [...this.#leftOut]
+      leftOut: [...this.#leftOut, ...more]
         .sort((a, b) => a.offset - b.offset)
         .map(({ what, offset }) => ({ what, ...this.placeOf(offset) })),
       warnings: this.#warnings,
