@@ -1,6 +1,6 @@
 import { itemAt, type Reason } from '../base';
 import type { PlacedBar, PlacedNote, Song, SungNote, Timeline } from '../song';
-import { beatTicks, type Ticks } from '../time';
+import { barTicks, beatTicks, type Ticks } from '../time';
 import type { PHRASE_WEIGHTS } from './weights';
 
 export type Weights = { readonly [rule in keyof typeof PHRASE_WEIGHTS]: number };
@@ -9,8 +9,14 @@ export type Weights = { readonly [rule in keyof typeof PHRASE_WEIGHTS]: number }
 export interface BoundaryEvidence {
   readonly reasons: readonly Reason[];
   readonly points: number;
-  /** Where in its bar the note after it begins: the song's phrases tend to begin at one place of the bar. */
-  readonly nextOffset: Ticks;
+  /** Where the note after it begins. */
+  readonly nextPlace: BarPlace;
+}
+
+/** A bar by its number and an offset in it; a pickup's notes stand at the end of the bar before the first full one. */
+export interface BarPlace {
+  readonly bar: number;
+  readonly offset: Ticks;
 }
 
 /** Words that are written with a capital wherever they stand. */
@@ -36,6 +42,34 @@ function lettersOf(text: string): string {
 /** The signs after the letters of a syllable, quotes and brackets left out. */
 function signsAfter(text: string): string {
   return (/[^\p{L}\p{N}]*$/u.exec(text)?.[0] ?? '').replace(/["'’”“‘)\]}\s~_*]/gu, '');
+}
+
+/** A stanza that leaves this many syllables of the others unanswered does not hold its own: it is silent there. */
+const HELD_AT_MOST = 4;
+
+/**
+ * By stanza, whether its words stand at each note: a refrain is often written under the first stanza alone, and
+ * the other stanzas then neither speak for a phrase's end there nor hold a syllable over it.
+ */
+function stanzasPresent(notes: readonly PlacedNote[]): readonly Uint8Array[] {
+  const stanzas = Math.max(0, ...notes.map((note) => note.note.syllables.length));
+  return Array.from({ length: stanzas }, (_, stanza) => {
+    const present = new Uint8Array(notes.length).fill(1);
+    let from = 0;
+    let unanswered = 0;
+    const close = (to: number) => {
+      if (unanswered > HELD_AT_MOST) present.fill(0, from, to);
+    };
+    notes.forEach(({ note }, i) => {
+      if (note.syllables[stanza]) {
+        close(i);
+        from = i + 1;
+        unanswered = 0;
+      } else if (note.syllables.some((syllable) => syllable)) unanswered += 1;
+    });
+    close(notes.length);
+    return present;
+  });
 }
 
 interface WordSigns {
@@ -95,33 +129,43 @@ export function gatherEvidence(input: EvidenceInput): readonly BoundaryEvidence[
   const { notes, timeline } = input;
   const found: BoundaryEvidence[] = [];
   const begun: Begun = [];
+  const present = input.ignoreWords ? [] : stanzasPresent(notes);
   const bars = new BarWalk(timeline.bars);
+  const placeOf = (note: PlacedNote) => placeInBar(bars.at(note.startTick), note.startTick);
+  const start = notes[0] ? placeOf(notes[0]) : null;
   for (let i = 0; i + 1 < notes.length; i++) {
     const note = itemAt(notes, i);
     const next = itemAt(notes, i + 1);
     note.note.syllables.forEach((syllable, stanza) => {
       if (syllable) begun[stanza] = syllable;
+      else if (!present[stanza]?.[i]) begun[stanza] = undefined;
     });
+    const heard = begun.map((last, stanza) => (present[stanza]?.[i + 1] ? last : undefined));
     const from = bars.at(note.startTick);
     const to = bars.at(next.startTick);
+    const nextPlace = placeInBar(to, next.startTick);
     const reasons = [
       ...soundReasons(input, i, from),
+      {
+        rule: 'like the start',
+        weight: nextPlace.offset === start?.offset ? input.weights.likeStart : 0,
+        detail: 'the next note stands where in the bar the voice began',
+      },
       ...passReasons(input, note, next, from, to),
-      ...(input.ignoreWords ? [] : wordReasons(input, begun, next)),
+      ...(input.ignoreWords ? [] : wordReasons(input, heard, next)),
     ].filter((reason) => reason.weight !== 0);
     found.push({
       reasons,
       points: reasons.reduce((sum, reason) => sum + reason.weight, 0),
-      nextOffset: next.startTick - to.startTick + (to.bar.pickup ? fullLess(to) : 0),
+      nextPlace,
     });
   }
   return found;
 }
 
-/** By how much a pickup bar is shorter than its meter: its notes stand at the end of the bar. */
-function fullLess(placed: PlacedBar): Ticks {
-  const full = (4 * 960 * placed.bar.meter.count) / placed.bar.meter.unit;
-  return Math.max(0, full - placed.bar.ticks);
+function placeInBar({ bar, number, startTick }: PlacedBar, tick: Ticks): BarPlace {
+  const missing = bar.pickup ? Math.max(0, barTicks(bar.meter) - bar.ticks) : 0;
+  return { bar: number, offset: tick - startTick + missing };
 }
 
 function soundReasons({ notes, weights }: EvidenceInput, i: number, bar: PlacedBar): Reason[] {

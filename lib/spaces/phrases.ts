@@ -1,7 +1,13 @@
 import { itemAt, lastOf, type Reason } from '../base';
 import type { PlacedNote, Timeline, Voice } from '../song';
 import type { Ticks } from '../time';
-import { type BoundaryEvidence, gatherEvidence, type Weights, wordsSeenSmall } from './evidence';
+import {
+  type BarPlace,
+  type BoundaryEvidence,
+  gatherEvidence,
+  type Weights,
+  wordsSeenSmall,
+} from './evidence';
 import type { Phrase, SpaceOptions } from './types';
 import { LONGEST_PHRASE, PHRASE_WEIGHTS } from './weights';
 
@@ -16,44 +22,52 @@ export function leadVoice(timeline: Timeline): Voice | null {
  * notes of the voice without a break.
  *
  * Model: of all ways to cut the voice into phrases, the one with the most points. A cut after a note has the points
- * of its evidence (rests, breath marks, held notes, and the words' punctuation, capitals and line ends, as the mean over
- * all stanzas) less the price of a cut; a phrase loses points for each syllable that it is shorter or longer than
- * is usual; and cuts after which the next note stands at one chosen place of the bar gain some, the place being chosen
- * for the voice as a whole so that the sum is greatest. `PHRASE_WEIGHTS` holds the points. Exact for this
- * model: dynamic programming over the cuts, once for each place of the bar. O(notes × places), phrases of at most
- * `LONGEST_PHRASE` notes.
+ * of its evidence (rests, breath marks, held notes, where in the bar the next note stands; of the words, punctuation,
+ * capitals and line ends, as the mean over all stanzas that have words there) less the price of a cut; a phrase loses
+ * points for each syllable (without words: note) that it is shorter or longer than is usual; and cuts after which the next
+ * note stands at one chosen place of every bar, or of every second one, gain some, that place being chosen for the
+ * voice as a whole so that the sum is greatest. A voice without words of its own follows the leading one's phrases.
+ * `PHRASE_WEIGHTS` holds the points. Exact for this model: dynamic programming over the cuts, once for each such place.
+ * O(notes × places); phrases of at most `LONGEST_PHRASE` notes.
  */
 export function findPhrases(
   timeline: Timeline,
   options: Pick<SpaceOptions, 'ignoreWords'>,
   weights: Weights = PHRASE_WEIGHTS,
 ): Phrase[] {
-  const small = wordsSeenSmall(timeline.song);
   const lead = leadVoice(timeline);
-  const phrasesOf = (voice: Voice, together: ReadonlySet<Ticks> | null): Phrase[] => {
-    const notes = timeline.notes.get(voice.id) ?? [];
-    const hasWords = notes.some((note) => note.note.syllables.some((syllable) => syllable !== null));
-    const ignoreWords = options.ignoreWords || !hasWords;
-    const evidence = gatherEvidence({
-      timeline,
-      notes,
-      ignoreWords,
-      small,
-      weights,
-      together: hasWords ? null : together,
-    });
-    return cutPhrases(notes, evidence, ignoreWords, weights);
-  };
-  const leading = lead ? phrasesOf(lead, null) : [];
-  const together = new Set<Ticks>();
+  const leading = lead ? phrasesOf(lead, timeline, options, weights, null) : [];
   const leadNotes = (lead ? timeline.notes.get(lead.id) : undefined) ?? [];
+  const together = new Set<Ticks>();
   for (const phrase of leading) {
     together.add(phrase.endTick);
     together.add(itemAt(leadNotes, phrase.lastNote).startTick);
   }
   return timeline.song.voices.flatMap((voice) =>
-    voice.id === lead?.id ? leading : phrasesOf(voice, together),
+    voice.id === lead?.id ? leading : phrasesOf(voice, timeline, options, weights, together),
   );
+}
+
+/** The phrases of the leading voice alone, as `findPhrases` gives them. */
+export function leadPhrases(timeline: Timeline, options: Pick<SpaceOptions, 'ignoreWords'>): Phrase[] {
+  const lead = leadVoice(timeline);
+  return lead ? phrasesOf(lead, timeline, options, PHRASE_WEIGHTS, null) : [];
+}
+
+function phrasesOf(
+  voice: Voice,
+  timeline: Timeline,
+  options: Pick<SpaceOptions, 'ignoreWords'>,
+  weights: Weights,
+  together: ReadonlySet<Ticks> | null,
+): Phrase[] {
+  const notes = timeline.notes.get(voice.id) ?? [];
+  const hasWords = notes.some((note) => note.note.syllables.some((syllable) => syllable !== null));
+  const ignoreWords = options.ignoreWords || !hasWords;
+  const small = ignoreWords ? new Set<string>() : wordsSeenSmall(timeline.song);
+  const follows = hasWords ? null : together;
+  const evidence = gatherEvidence({ timeline, notes, ignoreWords, small, weights, together: follows });
+  return cutPhrases(notes, evidence, ignoreWords, weights);
 }
 
 /** Cuts one voice; see `findPhrases`. */
@@ -65,18 +79,46 @@ function cutPhrases(
 ): Phrase[] {
   if (notes.length === 0) return [];
   const syllables = countSyllables(notes, ignoreWords);
-  const places = new Set(evidence.map((boundary) => boundary.nextOffset));
-  let best = { points: Number.NEGATIVE_INFINITY, ends: [] as number[], place: -1 };
-  for (const place of [-1, ...[...places].sort((a, b) => a - b)]) {
-    const cut = bestCuts(evidence, syllables, place, weights);
-    if (cut.points > best.points) best = { ...cut, place };
+  let best = { points: Number.NEGATIVE_INFINITY, ends: [] as number[], gait: NO_GAIT };
+  for (const gait of gaitsOf(evidence, weights)) {
+    const cut = bestCuts(evidence, syllables, gait, weights);
+    if (cut.points > best.points) best = { ...cut, gait };
   }
   let first = 0;
   return best.ends.map((last) => {
-    const phrase = toPhrase(notes, first, last, whyItEnds(evidence[last], best.place, weights));
+    const phrase = toPhrase(notes, first, last, whyItEnds(evidence[last], best.gait));
     first = last + 1;
     return phrase;
   });
+}
+
+/** A place at which the phrases of a voice mostly begin: an offset in every bar, or in every second one. */
+interface Gait {
+  readonly every: number;
+  readonly bar: number;
+  readonly offset: Ticks;
+  /** Points for a boundary after which the next note stands there. */
+  readonly bonus: number;
+}
+
+const NO_GAIT: Gait = { every: 1, bar: 0, offset: -1, bonus: 0 };
+
+/** All gaits at which any note begins, and none. */
+function gaitsOf(evidence: readonly BoundaryEvidence[], weights: Weights): Gait[] {
+  const gaits = new Map<string, Gait>();
+  const bonuses = [weights.everyBar, weights.everyTwoBars];
+  bonuses.forEach((bonus, i) => {
+    const every = i + 1;
+    for (const { nextPlace } of evidence) {
+      const bar = nextPlace.bar % every;
+      gaits.set(`${every} ${bar} ${nextPlace.offset}`, { every, bar, offset: nextPlace.offset, bonus });
+    }
+  });
+  return [NO_GAIT, ...gaits.values()];
+}
+
+function isOnGait({ bar, offset }: BarPlace, gait: Gait): boolean {
+  return offset === gait.offset && bar % gait.every === gait.bar;
 }
 
 /** How many syllables (without words: notes) begin before each note, and in all at the end. */
@@ -89,11 +131,11 @@ function countSyllables(notes: readonly PlacedNote[], ignoreWords: boolean): Flo
   return counts;
 }
 
-/** The best cuts if phrases mostly begin at one place of the bar (-1: at none). Ties go to the longer last phrase. */
+/** The best cuts for one gait. Ties go to the longer last phrase. */
 function bestCuts(
   evidence: readonly BoundaryEvidence[],
   syllables: Float64Array,
-  place: Ticks,
+  gait: Gait,
   weights: Weights,
 ): { points: number; ends: number[] } {
   const count = syllables.length - 1;
@@ -103,7 +145,7 @@ function bestCuts(
   for (let end = 1; end <= count; end++) {
     const boundary = evidence[end - 1];
     const own = boundary
-      ? boundary.points - weights.boundary + (boundary.nextOffset === place ? weights.barPlace : 0)
+      ? boundary.points - weights.boundary + (isOnGait(boundary.nextPlace, gait) ? gait.bonus : 0)
       : 0;
     for (let start = Math.max(0, end - LONGEST_PHRASE); start < end; start++) {
       const length = itemAt(syllables, end) - itemAt(syllables, start);
@@ -124,18 +166,11 @@ function lengthCost(syllables: number, weights: Weights): number {
   return syllables > weights.most ? weights.long * (syllables - weights.most) : 0;
 }
 
-function whyItEnds(boundary: BoundaryEvidence | undefined, place: Ticks, weights: Weights): Reason[] {
+function whyItEnds(boundary: BoundaryEvidence | undefined, gait: Gait): Reason[] {
   if (!boundary) return [{ rule: 'last note', weight: 0, detail: 'the voice ends' }];
-  const regular =
-    boundary.nextOffset === place
-      ? [
-          {
-            rule: 'place in the bar',
-            weight: weights.barPlace,
-            detail: 'the next begins where most phrases begin',
-          },
-        ]
-      : [];
+  const regular = isOnGait(boundary.nextPlace, gait)
+    ? [{ rule: 'place in the bar', weight: gait.bonus, detail: 'the next begins where most phrases begin' }]
+    : [];
   return [...boundary.reasons, ...regular].sort((a, b) => b.weight - a.weight);
 }
 

@@ -3,7 +3,7 @@ import type { PlacedNote, PlacedPass, Timeline } from '../song';
 import { beatTicks, type Ticks } from '../time';
 import { BeatClock, guardBefore } from './clock';
 import { usualTicks } from './evidence';
-import { findPhrases, leadVoice } from './phrases';
+import { findPhrases, leadPhrases, leadVoice } from './phrases';
 import { notePlace, spaceId, startPlace } from './place';
 import { countUpTo, joinStretches, type Stretch, without } from './stretches';
 import { SungNotes } from './sung-notes';
@@ -44,7 +44,7 @@ export function phrasesAndSpaces(
  * A stretch counts if it lasts `minBeats`.
  */
 export function findSpaces(timeline: Timeline, options: SpaceOptions = DEFAULT_SPACE_OPTIONS): Space[] {
-  return phrasesAndSpaces(timeline, options).spaces;
+  return spacesAmong(timeline, leadPhrases(timeline, options), options);
 }
 
 function spacesAmong(timeline: Timeline, phrases: readonly Phrase[], options: SpaceOptions): Space[] {

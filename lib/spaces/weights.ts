@@ -27,8 +27,11 @@ export const PHRASE_WEIGHTS = {
   /** For each doubling of the note against its neighbours (taken off where it is shorter). */
   held: 1.5,
   heldMost: 2,
-  /** The next note begins where in the bar the song's phrases mostly begin. */
-  barPlace: 1.5,
+  /** The next note begins where in the bar the voice began: a song in which one comes in on 4 does so line after line. */
+  likeStart: 1,
+  /** The next note begins where in every bar, or in every second one, the song's phrases mostly begin. */
+  everyBar: 1.5,
+  everyTwoBars: 2,
   /** A section ends. */
   section: 5,
   /** A voice without words of its own: the leading voice ends a phrase here. */
@@ -37,7 +40,7 @@ export const PHRASE_WEIGHTS = {
   insideWord: -12,
   heldSyllable: -12,
   /** A phrase of fewer sung syllables than `fewest` costs this for each that is missing. */
-  short: 1.2,
+  short: 1.5,
   fewest: 5,
   /** A phrase of more than `most` costs this for each that is too many. */
   long: 0.7,
