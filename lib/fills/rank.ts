@@ -78,7 +78,7 @@ function landing(scene: Scene, { draft, notes }: Played): readonly Reason[] {
         ),
       );
   }
-  if (scene.sungNext !== null && pitchClassOf(scene.sungNext) === pitchClassOf(last.midi))
+  if (!draft.leads && scene.sungNext !== null && pitchClassOf(scene.sungNext) === pitchClassOf(last.midi))
     reasons.push(
       reason(
         'lands on what is sung',

@@ -25,7 +25,7 @@ interface Roll {
   readonly pattern: readonly number[];
   /** The strings that are held, lowest first. */
   readonly strings: readonly number[];
-  readonly ending: 'none' | 'run';
+  readonly ending: 'none' | 'run' | 'pinch';
   readonly name: string;
   /** True where one straight bar stops the strings. */
   readonly bar: boolean;
@@ -63,7 +63,7 @@ export function threeStringRolls(
 export function banjoRolls(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
   const rolls: Roll[] = [];
   for (const pattern of BANJO_ROLLS)
-    for (const ending of ['run', 'none'] as const)
+    for (const ending of ['run', 'none', 'pinch'] as const)
       rolls.push({
         family: pattern.family,
         pattern: patternFor(scene, pattern),
@@ -92,36 +92,58 @@ function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: 
   const all = slotsOf(scene, step, scene.startTick, scene.guardEnd);
   const landing = landingIndex(all);
   const total = roll.ending === 'none' ? all.length : landing + 1;
-  const runLength = roll.ending === 'none' ? 0 : total >= 10 ? LONG_RUN : SHORT_RUN;
-  const rollLength = total - runLength;
+  const runLength = roll.ending !== 'run' ? 0 : total >= 10 ? LONG_RUN : SHORT_RUN;
+  const rollLength = total - (roll.ending === 'pinch' ? 1 : runLength);
   if (rollLength < ROLL_BEFORE_RUN || total < FEWEST_NOTES + 1) return null;
 
   const rolled = rollNotes(strings, roll, all.slice(0, rollLength));
   if (!rolled) return null;
   const graced = withGraces(scene, strings, rolled, all.slice(0, rollLength), lineSeed(scene, roll.name));
   const speed = step === 240 ? ' in sixteenths' : step >= 960 ? ' in long notes' : '';
-  if (runLength === 0) {
-    return {
-      family: roll.family,
-      title: `${withArticle(roll.name)}${speed}`,
-      notes: graced,
-      strings: roll.strings.length === 3 ? roll.strings : [],
-      throughGuard: false,
-      leads: false,
-      slurs: 'none',
-    };
+  const shared = {
+    family: roll.family,
+    strings: roll.strings.length === 3 ? roll.strings : [],
+    throughGuard: false,
+    leads: false,
+  };
+  const name = withArticle(roll.name) + speed;
+  if (roll.ending === 'none') return { ...shared, title: name, notes: graced, slurs: 'none' };
+  if (roll.ending === 'pinch') {
+    const pinch = pinchAt(strings, itemAt(all, landing), lastOf(rolled).string, scene.guardEnd);
+    if (!pinch) return null;
+    return { ...shared, title: `${name}, closed by a pinch`, notes: [...graced, ...pinch], slurs: 'none' };
   }
   const run = runOn(scene, strings, lastOf(rolled).midi, all.slice(rollLength, total), roll);
   if (!run) return null;
   return {
-    family: roll.family,
-    title: `${withArticle(roll.name)}${speed}, then a run ${run.way} into ${run.into}`,
+    ...shared,
+    title: `${name}, then a run ${run.way} into ${run.into}`,
     notes: [...graced, ...run.notes],
-    strings: roll.strings.length === 3 ? roll.strings : [],
-    throughGuard: false,
-    leads: false,
     slurs: 'left hand',
   };
+}
+
+/** The banjo's close: the first string and, with it, the drone where it belongs to the chord (and was not struck just before), else an inner one. */
+function pinchAt(
+  strings: readonly OpenString[],
+  slot: Slot,
+  before: number | null,
+  limit: Ticks,
+): readonly DraftNote[] | null {
+  const { chord } = slot.harmony;
+  const held = heldOn(strings, chord, [4, 3, 2, 1]);
+  const drone = itemAt(strings, 4).midi;
+  if (!held) return null;
+  const inner = [3, 4].find((string) => pitchClassOf(held.get(string) ?? 0) === chord.root) ?? 3;
+  const ticks = Math.min(limit - slot.tick, Math.max(slot.ticks, 1920));
+  return [toneOf(chord, drone) && before !== 5 ? 5 : inner, 1].map((string) => ({
+    tick: slot.tick,
+    ticks,
+    midi: held.get(string) ?? drone,
+    articulation: 'pinch',
+    string,
+    run: false,
+  }));
 }
 
 /** The roll itself: each place of the pattern on the shape that is held there; a string rings until it is struck again. */

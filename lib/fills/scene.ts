@@ -104,20 +104,23 @@ export function sceneOf(request: OfferRequest): Result<Scene> {
     sungBefore: startTick > space.startTick ? null : (space.after?.note.midi ?? null),
     sungNext: endTick < space.endTick ? null : (space.before?.note.midi ?? null),
     closing: closes(timeline, space),
-    steps: stepsFor(quartersPerMinute, comfort),
+    steps: stepsFor(quartersPerMinute, comfort, timeline.song.feel.ratio > 1),
     cut: !cut ? null : space.before === null ? 'its beginning' : 'its end',
   });
 }
 
-/** Eighths where the player can play them with some effort, else quarters or longer; sixteenths too where there is much time. */
-function stepsFor(quartersPerMinute: number, comfort: number): readonly Ticks[] {
+/**
+ * Eighths where the player can play them with some effort, else quarters or longer; sixteenths too where there is much time,
+ * but not where eighths are swung.
+ */
+function stepsFor(quartersPerMinute: number, comfort: number, swung: boolean): readonly Ticks[] {
   let step = EIGHTH;
   let perMinute = 2 * quartersPerMinute;
   while (perMinute > comfort * STRAIN && step < LONGEST_STEP) {
     step *= 2;
     perMinute /= 2;
   }
-  const sixteenths = step === EIGHTH && 2 * perMinute <= comfort * SIXTEENTHS_UP_TO;
+  const sixteenths = !swung && step === EIGHTH && 2 * perMinute <= comfort * SIXTEENTHS_UP_TO;
   return sixteenths ? [EIGHTH, SIXTEENTH] : [step];
 }
 
