@@ -1,15 +1,7 @@
 import type { Meter } from '../time';
-import {
-  type KeyField,
-  readKey,
-  readLength,
-  readMeter,
-  readScore,
-  readTempo,
-  readVoice,
-  unitOf,
-} from './abc-fields';
+import { type KeyField, readKey, readLength, readMeter, readScore, readVoice, unitOf } from './abc-fields';
 import { blankMusic, type InlineField, isMusic } from './abc-line';
+import { tempoOf } from './abc-tempo';
 import { type BookText, decodeText, type TextLine, type TuneText, withoutComment } from './abc-text';
 import type { Mark, ScannedTune, VoiceText } from './abc-types';
 import { UNHELD } from './abc-unheld';
@@ -84,7 +76,9 @@ class Scanner {
   }
 
   finish(version21: boolean): ScannedTune {
-    const tempo = this.#tempoText ? this.#tempo(this.#tempoText.text, this.#tempoText.at) : null;
+    const tempo = this.#tempoText
+      ? tempoOf(this.#tempoText.text, this.#tempoText.at, this.#unitNow(), this.#findings)
+      : null;
     const order = this.#order;
     const place = (voice: VoiceText) => {
       const index = order.indexOf(voice.id);
@@ -107,7 +101,7 @@ class Scanner {
       swing: this.#swing,
       propagate: this.#propagate,
       voices,
-      unit: this.#unit ?? unitOf(this.#meter),
+      unit: this.#unitNow(),
       strictWords: version21,
     };
   }
@@ -211,7 +205,7 @@ class Scanner {
           this.#tempoText = { text, at };
           return;
         }
-        const quartersPerMinute = this.#tempo(text, at);
+        const quartersPerMinute = tempoOf(text, at, this.#unitNow(), this.#findings);
         if (quartersPerMinute === null) return;
         const mark: Mark = { kind: 'tempo', at, quartersPerMinute };
         if (inline) inline.marks.push(mark);
@@ -241,28 +235,8 @@ class Scanner {
     return key;
   }
 
-  #tempo(text: string, at: number): number | null {
-    const field = readTempo(text, this.#unit ?? unitOf(this.#meter));
-    if (field.kind === 'words') {
-      this.#findings.warn(`the tempo "${field.words}" says no number`);
-      return null;
-    }
-    if (field.kind === 'none') {
-      if (text.trim() !== '')
-        this.#findings.leftOut(`a tempo that cannot be read: "${text.trim().slice(0, 60)}"`, at);
-      return null;
-    }
-    const { quartersPerMinute } = field;
-    if (!(quartersPerMinute >= 10 && quartersPerMinute <= 600)) {
-      const what = `a tempo of ${Math.round(quartersPerMinute * 10) / 10} quarter notes a minute: from 10 to 600 can be played`;
-      this.#findings.leftOut(what, at);
-      return null;
-    }
-    if (field.outdated)
-      this.#findings.guessed(
-        `the tempo "${text.trim()}" names no beat; it was counted in unit lengths (${this.#findings.sayPlace(at)})`,
-      );
-    return quartersPerMinute;
+  #unitNow(): number {
+    return this.#unit ?? unitOf(this.#meter);
   }
 
   #userSymbol(text: string): void {
