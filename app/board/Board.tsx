@@ -2,7 +2,7 @@
 
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { fillOf, type Offer } from '../../lib/fills';
-import { tuningsOf } from '../../lib/instruments';
+import type { InstrumentName } from '../../lib/instruments';
 import { arrange, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
 import { type FreedomContext, whoIsFree } from '../../lib/players';
 import type { SongPage } from '../../lib/protocol';
@@ -63,10 +63,10 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     },
     [band.players, song.passes],
   );
-  const stringsOf = useCallback(
-    (playerId: string): number => {
+  const instrumentOf = useCallback(
+    (playerId: string): InstrumentName => {
       const player = band.players.find((one) => one.id === playerId);
-      return player ? (tuningsOf(settingOf(song, player).instrument)[0]?.midi.length ?? 6) : 6;
+      return player ? settingOf(song, player).instrument : 'guitar';
     },
     [band.players, song],
   );
@@ -119,7 +119,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
         freedoms={whoIsFree(open, context)}
         mayEdit={mayEdit}
         you={initial.you.playerId}
-        stringsOf={stringsOf}
+        instrumentOf={instrumentOf}
         settleFill={settleFill}
         settleAdLib={(space, player) =>
           edits?.settle(space.place, extentOf(space), { kind: 'ad lib', playerId: player.id })
@@ -178,7 +178,8 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
               bySpace={arrangement.bySpace}
               playerOf={playerOf}
               breakOf={breakOf}
-              stringsOf={stringsOf}
+              instrumentOf={instrumentOf}
+              songKey={song.key}
               chordName={same}
               isReadable={isReadable}
               onlyPlayer={null}

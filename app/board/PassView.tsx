@@ -1,5 +1,5 @@
 import { Fragment, type ReactNode, useId } from 'react';
-import type { PassLines } from '../../lib/parts';
+import type { Line, PassLines } from '../../lib/parts';
 import { type LineProps, LineView } from './LineView';
 
 export interface PassProps extends Omit<LineProps, 'line'> {
@@ -7,12 +7,14 @@ export interface PassProps extends Omit<LineProps, 'line'> {
   readonly name: string;
   /** Lines of the margin under the name. */
   readonly margin: ReactNode;
+  /** Where lines differ in height or scale; by default all are alike. */
+  readonly lookOf?: (line: Line) => Pick<LineProps, 'geometry' | 'pixelsPerTick' | 'hang'>;
   /** What opens beneath a line, by its key. */
   readonly detail: (lineKey: string) => ReactNode;
 }
 
 /** A pass: its place in the order of the song in the margin, and its lines. */
-export function PassView({ pass, name, margin, detail, ...rest }: PassProps) {
+export function PassView({ pass, name, margin, detail, lookOf, ...rest }: PassProps) {
   const id = useId();
   return (
     <section className="pass" aria-labelledby={id} data-pass={pass.passId ?? pass.sectionId}>
@@ -25,7 +27,7 @@ export function PassView({ pass, name, margin, detail, ...rest }: PassProps) {
       <div className="lines">
         {pass.lines.map((line) => (
           <Fragment key={line.key}>
-            <LineView line={line} {...rest} />
+            <LineView line={line} {...rest} {...lookOf?.(line)} />
             {detail(line.key)}
           </Fragment>
         ))}

@@ -1,14 +1,19 @@
+import type { CSSProperties } from 'react';
+import type { InstrumentName } from '../../lib/instruments';
 import {
   type Drawing,
+  fillDrawing,
   type Instruction,
   NUMBER_INSET,
+  roomBefore,
   type Segment,
   type SpacePart,
   type Standing,
   syllablePlaces,
-  tabDrawing,
   widthInEms,
 } from '../../lib/parts';
+import type { Key } from '../../lib/theory';
+import { beatTicks } from '../../lib/time';
 import { BAR_TICK, BEAT_TICK, type LineGeometry } from './geometry';
 import { Painter } from './Painter';
 import { SpaceMark } from './SpaceMark';
@@ -25,7 +30,8 @@ export interface SegmentProps {
   readonly geometry: LineGeometry;
   readonly bySpace: ReadonlyMap<string, Standing>;
   readonly playerOf: (id: string) => Inks | null;
-  readonly stringsOf: (playerId: string) => number;
+  readonly instrumentOf: (playerId: string) => InstrumentName;
+  readonly songKey: Key;
   readonly chordName: (symbol: string) => string;
   readonly isReadable: (symbol: string) => boolean;
   /** Who has the break of an instrumental pass, by pass id. */
@@ -102,7 +108,7 @@ export function SegmentView(props: SegmentProps) {
         ),
       )}
       {segment.spaces.map((part) => (
-        <SpaceInLine key={part.space.id} part={part} {...props} />
+        <SpaceInLine key={part.space.id} part={part} wordsEnd={places.end} {...props} />
       ))}
     </div>
   );
@@ -143,7 +149,11 @@ function holds(
   return drawing;
 }
 
-function SpaceInLine({ part, ...props }: SegmentProps & { readonly part: SpacePart }) {
+function SpaceInLine({
+  part,
+  wordsEnd,
+  ...props
+}: SegmentProps & { readonly part: SpacePart; readonly wordsEnd: number }) {
   const { segment, pixelsPerTick: scale, geometry, spaces } = props;
   const standing = props.bySpace.get(part.space.id) ?? null;
   const left = (part.startTick - segment.startTick) * scale;
@@ -183,9 +193,10 @@ function SpaceInLine({ part, ...props }: SegmentProps & { readonly part: SpacePa
         left={left}
         width={width}
         part={part}
+        wordsEnd={wordsEnd}
         standing={standing}
         holder={holder}
-        initialsLeft={tab ? tab.left : left}
+        initialsLeft={tab ? tab.left - tab.before : left}
         drawn={tab !== null}
       />
     </>
@@ -194,11 +205,16 @@ function SpaceInLine({ part, ...props }: SegmentProps & { readonly part: SpacePa
 
 /** The tablature that falls in one piece of a space: from its first note on, so that the words before keep their room. */
 function tabOf(
-  { segment, pixelsPerTick: scale, geometry, stringsOf }: SegmentProps,
+  { segment, pixelsPerTick: scale, geometry, instrumentOf, songKey }: SegmentProps,
   part: SpacePart,
   standing: Standing,
   playerId: string,
-): { readonly drawing: Drawing; readonly left: number; readonly width: number } | null {
+): {
+  readonly drawing: Drawing;
+  readonly left: number;
+  readonly before: number;
+  readonly width: number;
+} | null {
   const first = standing.notes[0];
   const last = standing.notes[standing.notes.length - 1];
   if (!first || !last) return null;
@@ -209,18 +225,24 @@ function tabOf(
     Math.max(last.tick + last.ticks, last.tick + (NUMBER_INSET + 12) / scale),
   );
   if (endTick <= startTick) return null;
+  const instrument = instrumentOf(playerId);
+  const begins = startTick === first.tick;
+  const frame = { instrument, top: geometry.tabTop, bottom: geometry.tabBottom };
+  const left = (startTick - segment.startTick) * scale;
   return {
-    left: (startTick - segment.startTick) * scale,
+    left,
+    before: begins ? roomBefore(frame) : 0,
     width: (endTick - startTick) * scale,
-    drawing: tabDrawing(standing.notes, {
+    drawing: fillDrawing(standing.notes, {
+      ...frame,
       startTick,
       endTick,
       pixelsPerTick: scale,
-      strings: stringsOf(playerId),
-      top: geometry.tabTop,
-      stringStep: geometry.stringStep,
+      key: songKey,
+      barTick: segment.bar.startTick,
+      beatTicks: beatTicks(segment.bar.bar.meter),
       numberSize: geometry.numberSize,
-      strokes: true,
+      begins,
     }),
   };
 }
@@ -233,6 +255,8 @@ interface SignProps extends SegmentProps {
   readonly part: SpacePart;
   readonly standing: Standing | null;
   readonly holder: Inks | null;
+  /** Where the words of this segment end, which may run over the space. */
+  readonly wordsEnd: number;
   readonly initialsLeft: number;
   readonly drawn: boolean;
 }
@@ -241,19 +265,20 @@ interface SignProps extends SegmentProps {
 function SpaceSign(props: SignProps) {
   const { geometry, isFirst, left, width, standing, part, spaces } = props;
   const base = geometry.wordBase;
+  const signLeft = Math.max(left, props.wordsEnd - 4);
   const holder = props.holder ?? (standing ? null : breakHolder(props));
   const kind = standing?.answer.holding.kind ?? (holder ? 'ad lib' : null);
   if (kind === null) {
-    if (!spaces) return isFirst ? <BreathSign left={left} base={base} tone="var(--quiet)" /> : null;
+    if (!spaces) return isFirst ? <BreathSign left={signLeft} base={base} tone="var(--quiet)" /> : null;
     return (
       <>
-        {isFirst && <BreathSign left={left} base={base} tone="var(--accent)" />}
+        {isFirst && <BreathSign left={signLeft} base={base} tone="var(--accent)" />}
         <Bracket {...props} />
       </>
     );
   }
   if (kind === 'left open')
-    return isFirst ? <BreathSign left={left} base={base} tone="var(--quiet)" /> : null;
+    return isFirst ? <BreathSign left={signLeft} base={base} tone="var(--quiet)" /> : null;
   const from = isFirst ? left + 8 : left;
   return (
     <>
@@ -262,8 +287,7 @@ function SpaceSign(props: SignProps) {
           className="holder"
           aria-hidden="true"
           style={{
-            right: `calc(100% - ${Math.round(props.drawn ? props.initialsLeft - 3 : left + 26)}px)`,
-            top: base - geometry.wordSize * 0.86,
+            ...initialsPlace(props, holder.initials),
             fontSize: geometry.wordSize * 0.72,
             color: `var(--ink-${holder.ink})`,
           }}
@@ -286,6 +310,16 @@ function SpaceSign(props: SignProps) {
       )}
     </>
   );
+}
+
+/** Before the notes, as a pencil mark; below them where a word runs over that place. */
+function initialsPlace(props: SignProps, initials: string): CSSProperties {
+  const { geometry, left, drawn, initialsLeft, wordsEnd } = props;
+  const width = widthInEms(initials) * geometry.wordSize * 0.72;
+  const end = drawn ? initialsLeft - 3 : left + 26;
+  return end - width > wordsEnd - 5
+    ? { right: `calc(100% - ${Math.round(end)}px)`, top: geometry.wordBase - geometry.wordSize * 0.86 }
+    : { left: Math.round(Math.max(left, initialsLeft)), top: geometry.tickTop - 1 };
 }
 
 /** Who takes the break holds its space without a word being said. */

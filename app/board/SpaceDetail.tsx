@@ -2,21 +2,24 @@
 
 import { useEffect, useId, useRef, useState } from 'react';
 import type { Offer } from '../../lib/fills';
+import type { InstrumentName } from '../../lib/instruments';
 import {
   type Arrangement,
   barsInWords,
   beatsInWords,
   chordsInWords,
   cuesOf,
+  fillDrawing,
   placeInWords,
+  roomBefore,
   type Standing,
   secondsInWords,
   settingOf,
-  tabDrawing,
 } from '../../lib/parts';
 import type { Freedom } from '../../lib/players';
 import type { Player } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
+import { beatTicks } from '../../lib/time';
 import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
 import { inkOf } from '../ui/Initials';
@@ -33,7 +36,7 @@ export interface SpaceDetailProps {
   readonly mayEdit: boolean;
   /** The player at this page, who is looked at first where free. */
   readonly you: string | null;
-  readonly stringsOf: (playerId: string) => number;
+  readonly instrumentOf: (playerId: string) => InstrumentName;
   readonly settleFill: (space: Space, player: Player, offer: Offer) => void;
   readonly settleAdLib: (space: Space, player: Player) => void;
   readonly leaveOpen: (space: Space) => void;
@@ -99,9 +102,8 @@ export function SpaceDetail(props: SpaceDetailProps) {
             offers={offers}
             shown={shown}
             mayEdit={mayEdit}
-            pixelsPerTick={arrangement.pixelsPerTick}
-            strings={chosen ? props.stringsOf(chosen.id) : 6}
-            settled={holding?.kind === 'fill' && chosen?.id === holderId ? holding.fill.family : null}
+            instrument={chosen ? props.instrumentOf(chosen.id) : 'guitar'}
+            arrangement={arrangement}
             settle={settle}
           />
           {count === FIRST && shown.length === FIRST && (
@@ -113,7 +115,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
         <div>
           <h4 className="detail-heading">Who can take it</h4>
           <ul>
-            {freedoms.map((freedom) => {
+            {freeFirst(freedoms).map((freedom) => {
               const player = players.find((one) => one.id === freedom.playerId);
               if (!player) return null;
               return (
@@ -156,6 +158,11 @@ export function SpaceDetail(props: SpaceDetailProps) {
     </section>
   );
 }
+
+const freeFirst = (freedoms: readonly Freedom[]): readonly Freedom[] => [
+  ...freedoms.filter((one) => one.free),
+  ...freedoms.filter((one) => !one.free),
+];
 
 function headline(arrangement: Arrangement, space: Space): string {
   const lastBar = arrangement.timeline.barAt(Math.max(space.startTick, space.endTick - 1)).number;
@@ -208,13 +215,12 @@ interface IdeasProps {
   readonly offers: ReturnType<typeof useOffers>;
   readonly shown: readonly Offer[];
   readonly mayEdit: boolean;
-  readonly pixelsPerTick: number;
-  readonly strings: number;
-  readonly settled: string | null;
+  readonly arrangement: Arrangement;
+  readonly instrument: InstrumentName;
   readonly settle: (index: number) => void;
 }
 
-function Ideas({ chosen, offers, shown, mayEdit, pixelsPerTick, strings, settle }: IdeasProps) {
+function Ideas({ chosen, offers, shown, mayEdit, arrangement, instrument, settle }: IdeasProps) {
   if (!chosen) return <p>Nobody is free here, for the reasons beside this. It can be left open.</p>;
   if (offers === null) return <Waiting name={chosen.name} />;
   if (!offers.ok) return <ProblemNotice problem={offers.error} />;
@@ -238,8 +244,8 @@ function Ideas({ chosen, offers, shown, mayEdit, pixelsPerTick, strings, settle 
             offer={offer}
             index={i}
             mayEdit={mayEdit}
-            pixelsPerTick={Math.max(pixelsPerTick, 44 / 960)}
-            strings={strings}
+            arrangement={arrangement}
+            instrument={instrument}
             settle={() => settle(i)}
           />
         ))}
@@ -258,29 +264,34 @@ function Waiting({ name }: { readonly name: string }) {
   return <p role="status">{late ? `Working out ideas for ${name} …` : '\u{A0}'}</p>;
 }
 
-const TAB = { top: 22, step: 9, size: 13 } as const;
+const TAB = { top: 24, bottom: 70, size: 13, height: 84 } as const;
+/** Ideas are drawn no smaller than this many pixels to a tick, so that eighths can be told apart. */
+const LEAST = 44 / 960;
 
 function Idea({
   offer,
   index,
   mayEdit,
-  pixelsPerTick,
-  strings,
+  arrangement,
+  instrument,
   settle,
 }: {
   readonly offer: Offer;
   readonly index: number;
   readonly mayEdit: boolean;
-  readonly pixelsPerTick: number;
-  readonly strings: number;
+  readonly arrangement: Arrangement;
+  readonly instrument: InstrumentName;
   readonly settle: () => void;
 }) {
+  const pixelsPerTick = Math.max(arrangement.pixelsPerTick, LEAST);
   const first = offer.notes[0];
   const last = offer.notes[offer.notes.length - 1];
   const startTick = first?.tick ?? 0;
   const endTick = last ? last.tick + Math.max(last.ticks, 20 / pixelsPerTick) : 0;
   const width = (endTick - startTick) * pixelsPerTick;
-  const height = TAB.top + (strings - 1) * TAB.step + 12;
+  const bar = arrangement.timeline.barAt(startTick);
+  const frame = { instrument, top: TAB.top, bottom: TAB.bottom };
+  const before = roomBefore(frame);
   const reasons = offer.reasons.map((reason) => reason.detail).filter((detail) => detail !== '');
   return (
     <li className="idea">
@@ -303,21 +314,27 @@ function Idea({
         )}
       </div>
       <div className="idea-tab">
-        <div style={{ width, height }} className="relative" role="img" aria-label={tabInWords(offer)}>
+        <div
+          style={{ width: width + before, height: TAB.height }}
+          className="relative"
+          role="img"
+          aria-label={tabInWords(offer)}
+        >
           <Painter
-            left={0}
+            left={before}
             top={0}
             width={width}
-            height={height}
-            drawing={tabDrawing(offer.notes, {
+            height={TAB.height}
+            drawing={fillDrawing(offer.notes, {
+              ...frame,
               startTick,
               endTick,
               pixelsPerTick,
-              strings,
-              top: TAB.top,
-              stringStep: TAB.step,
+              key: arrangement.song.key,
+              barTick: bar.startTick,
+              beatTicks: beatTicks(bar.bar.meter),
               numberSize: TAB.size,
-              strokes: true,
+              begins: true,
             })}
           />
         </div>

@@ -5,7 +5,8 @@ export interface LineGeometry {
   readonly wordBase: number;
   readonly wordSize: number;
   readonly tabTop: number;
-  readonly stringStep: number;
+  /** Height of the lowest string's line. */
+  readonly tabBottom: number;
   readonly numberSize: number;
   readonly tickTop: number;
   readonly height: number;
@@ -17,7 +18,7 @@ export const BOARD_LINE: LineGeometry = {
   wordBase: 62,
   wordSize: 21,
   tabTop: 36,
-  stringStep: 8.4,
+  tabBottom: 78,
   numberSize: 12.5,
   tickTop: 88,
   height: 100,
@@ -30,10 +31,20 @@ export const PRINT_LINE: LineGeometry = {
   wordBase: 66,
   wordSize: 18.7,
   tabTop: 42,
-  stringStep: 9.4,
+  tabBottom: 89,
   numberSize: 13.5,
   tickTop: 97,
   height: 108,
+};
+
+/** For a line of a part without notes to read: chords stand close over the words. */
+export const PRINT_PLAIN_LINE: LineGeometry = {
+  ...PRINT_LINE,
+  wordBase: 48,
+  tabTop: 30,
+  tabBottom: 48,
+  tickTop: 57,
+  height: 70,
 };
 
 export const BAR_TICK = 9;

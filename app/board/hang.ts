@@ -4,10 +4,10 @@ import type { Arrangement } from '../../lib/parts';
 const MOST = 3 * 960;
 
 /** Pixels kept free to the left of every line's first barline, so that downbeats stand under one another. */
-export function hangOf(arrangement: Arrangement): number {
+export function hangOf(arrangement: Arrangement, pixelsPerTick = arrangement.pixelsPerTick): number {
   let most = 0;
   for (const pass of arrangement.passes) {
     for (const line of pass.lines) if (line.pickupTicks <= MOST) most = Math.max(most, line.pickupTicks);
   }
-  return most * arrangement.pixelsPerTick;
+  return most * pixelsPerTick;
 }

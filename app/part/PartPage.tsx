@@ -1,16 +1,18 @@
 'use client';
 
 import { useMemo, useState } from 'react';
-import { tuningsOf } from '../../lib/instruments';
+import type { InstrumentName } from '../../lib/instruments';
 import {
   type Arrangement,
   arrange,
   barsInWords,
   beatsInWords,
   chordsInWords,
+  type Line,
   othersInWords,
   type Part,
   type PartSpace,
+  PRINT_WIDTH,
   PRINT_WORD_SIZE,
   partOf,
   passName,
@@ -19,7 +21,7 @@ import {
 import type { SongPage } from '../../lib/protocol';
 import type { Band, Player, Song } from '../../lib/song';
 import { parseChord } from '../../lib/theory';
-import { PRINT_LINE } from '../board/geometry';
+import { PRINT_LINE, PRINT_PLAIN_LINE } from '../board/geometry';
 import { hangOf } from '../board/hang';
 import { PassView } from '../board/PassView';
 import type { Inks } from '../board/SegmentView';
@@ -79,13 +81,13 @@ export function PartPage({
       <main id="text" className={`part part-${paper}`}>
         <Head part={part} />
         <Order part={part} />
-        <Passes arrangement={arrangement} band={band} song={song} player={player} part={part} />
         <Own part={part} arrangement={arrangement} />
         <p className="part-care">
           Warm up, take breaks, stop when it hurts, and see a clinician if it stays. Loud rehearsals: 85 dBA
           is the recommended limit for 8 hours, half the time for every 3 dB more (NIOSH). Local rules come
           first.
         </p>
+        <Passes arrangement={arrangement} band={band} song={song} player={player} part={part} />
       </main>
     </>
   );
@@ -148,11 +150,25 @@ function Passes({
   readonly part: Part;
 }) {
   const playerOf = (id: string): Inks | null => band.players.find((one) => one.id === id) ?? null;
-  const stringsOf = (id: string): number => {
+  const instrumentOf = (id: string): InstrumentName => {
     const one = band.players.find((each) => each.id === id);
-    return one ? (tuningsOf(settingOf(song, one).instrument)[0]?.midi.length ?? 6) : 6;
+    return one ? settingOf(song, one).instrument : 'guitar';
   };
-  const hang = hangOf(arrangement);
+  const withNotes = {
+    geometry: PRINT_LINE,
+    pixelsPerTick: arrangement.pixelsPerTick,
+    hang: hangOf(arrangement),
+  };
+  const plain = {
+    geometry: PRINT_PLAIN_LINE,
+    pixelsPerTick: arrangement.sheetPixelsPerTick,
+    hang: hangOf(arrangement, arrangement.sheetPixelsPerTick),
+  };
+  const ownSpaces = new Set(
+    part.own.filter((own) => own.standing.notes.length > 0).map((own) => own.space.id),
+  );
+  const hasOwn = (line: Line) =>
+    line.segments.some((segment) => segment.spaces.some((one) => ownSpaces.has(one.space.id)));
   return (
     <>
       {arrangement.passes.map((pass) => {
@@ -172,19 +188,20 @@ function Passes({
               )
             }
             detail={() => null}
-            pixelsPerTick={arrangement.pixelsPerTick}
-            geometry={PRINT_LINE}
+            {...withNotes}
+            sheetWidth={PRINT_WIDTH}
+            lookOf={(line) => (hasOwn(line) ? withNotes : plain)}
             bySpace={arrangement.bySpace}
             playerOf={playerOf}
             breakOf={(passId) => {
               const one = song.passes.find((each) => each.id === passId);
               return band.players.find((each) => one?.roles[each.id] === 'break') ?? null;
             }}
-            stringsOf={stringsOf}
+            instrumentOf={instrumentOf}
+            songKey={song.key}
             chordName={part.chordName}
             isReadable={(symbol) => parseChord(symbol) !== null || /^n\.?\s*c\.?$/i.test(symbol)}
             onlyPlayer={player.id}
-            hang={hang}
             barNumbers
             spaces={null}
           />
@@ -226,7 +243,7 @@ function cueInWords(own: PartSpace, arrangement: Arrangement, part: Part): strin
   const last = arrangement.timeline.barAt(Math.max(space.startTick, space.endTick - 1)).number;
   const before = cueBefore === '' ? 'From the start' : `After “${cueBefore}”`;
   const after = cueAfter === '' ? '' : `, before “${cueAfter}”`;
-  const what = standing.answer.holding.kind === 'ad lib' ? ': ad lib' : ': as written above';
+  const what = standing.answer.holding.kind === 'ad lib' ? ': ad lib' : ': as written';
   const fits = standing.fits ? '' : ' (no longer fits: agree again)';
   return `${before}${after}: ${barsInWords(space.bar, last)}, ${beatsInWords(space.beats)} ${chordsInWords(
     space.chords.map((chord) => part.chordName(chord.symbol)),

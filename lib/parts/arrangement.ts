@@ -30,11 +30,15 @@ export interface Arrangement {
   /** For answers whose place is no longer in the song. */
   readonly homeless: readonly Answer[];
   readonly pixelsPerTick: number;
+  /** Likewise, squeezed so that lines fit a sheet's width, for lines in which nothing is played from the page. */
+  readonly sheetPixelsPerTick: number;
 }
 
 /** Size of the words in CSS pixels: the page's, and print's 14 pt. */
 export const WORD_SIZE = 21;
 export const PRINT_WORD_SIZE = 18.7;
+/** What A4 leaves between margins of 13 mm, in CSS pixels; Letter is a little wider. */
+export const PRINT_WIDTH = 690;
 
 /** Computes everything that a song's page shows except offers. O(notes + bars + spaces) but for phrases' own search. */
 export function arrange(song: Song, wordSize: number = WORD_SIZE): Arrangement {
@@ -64,6 +68,7 @@ export function arrange(song: Song, wordSize: number = WORD_SIZE): Arrangement {
     bySpace,
     homeless,
     pixelsPerTick: pixelsPerTick(passes, wordSize),
+    sheetPixelsPerTick: pixelsPerTick(passes, wordSize, PRINT_WIDTH),
   };
 }
 

@@ -7,11 +7,13 @@ export {
   type Arrangement,
   arrange,
   cuesOf,
+  PRINT_WIDTH,
   PRINT_WORD_SIZE,
   type Standing,
   WORD_SIZE,
 } from './arrangement';
 export type { Drawing, Instruction } from './drawing';
+export { type FillFrame, fillDrawing, readsNotation, roomBefore } from './fill-drawing';
 export {
   type Line,
   type LineSyllable,
@@ -42,5 +44,6 @@ export {
   shapesKey,
   tempoInSigns,
 } from './sentences';
+export { type StaffFrame, staffDrawing } from './staff';
 export { NUMBER_INSET, SIGNS, type TabFrame, tabDrawing } from './tab';
 export { pixelsPerTick, SYLLABLE_SPACE, syllablePlaces, WORD_SPACE, widthInEms } from './width';

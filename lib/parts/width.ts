@@ -100,12 +100,20 @@ const LEAST = 34;
 const MOST = 92;
 /** This share of the syllables gets all the room it needs; the rest are moved over a little. */
 const SHARE = 0.85;
+/** The most that a scale is squeezed to make lines fit on paper. */
+const SQUEEZE = 0.62;
 
 /**
  * Pixels to a tick at which most syllables of a song stand on their beat without touching the next one.
  * One scale for the whole song: silence is drawn as long as it lasts.
+ *
+ * @param width where a line should fit (paper): the scale is then squeezed, though not beyond `SQUEEZE`, so that lines do
  */
-export function pixelsPerTick(passes: readonly PassLines[], wordSize: number): number {
+export function pixelsPerTick(
+  passes: readonly PassLines[],
+  wordSize: number,
+  width = Number.POSITIVE_INFINITY,
+): number {
   const needs: number[] = [];
   let quarter = 960;
   for (const pass of passes) {
@@ -125,7 +133,8 @@ export function pixelsPerTick(passes: readonly PassLines[], wordSize: number): n
   if (needs.length === 0) return 48 / 960;
   needs.sort((a, b) => a - b);
   const need = needs[Math.min(needs.length - 1, Math.floor(needs.length * SHARE))] ?? 0;
-  return Math.min(MOST, Math.max(LEAST, need * 960)) / 960;
+  const wanted = Math.min(MOST, Math.max(LEAST, need * 960)) / 960;
+  return Math.min(wanted, Math.max(wanted * SQUEEZE, width / longestLine(passes)));
 }
 
 /**
@@ -149,4 +158,11 @@ export function syllablePlaces(
     return x;
   });
   return { left, end };
+}
+
+/** The longest line, its pickup hung out, in ticks. */
+function longestLine(passes: readonly PassLines[]): number {
+  const lines = passes.flatMap((pass) => pass.lines);
+  const hang = Math.max(0, ...lines.map((line) => line.pickupTicks));
+  return Math.max(1, ...lines.map((line) => line.endTick - line.startTick - line.pickupTicks + hang));
 }

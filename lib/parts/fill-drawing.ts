@@ -1,0 +1,66 @@
+import { INSTRUMENT_FACTS, type InstrumentName } from '../instruments';
+import type { FillNote } from '../song';
+import type { Key } from '../theory';
+import type { Ticks } from '../time';
+import type { Drawing } from './drawing';
+import { CLEF_ROOM, staffDrawing } from './staff';
+import { tabDrawing } from './tab';
+
+/** How a fill is drawn in a piece of time, whatever its instrument reads. */
+export interface FillFrame {
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+  readonly pixelsPerTick: number;
+  readonly instrument: InstrumentName;
+  readonly key: Key;
+  readonly barTick: Ticks;
+  readonly beatTicks: Ticks;
+  /** The height in which it stands. */
+  readonly top: number;
+  readonly bottom: number;
+  readonly numberSize: number;
+  /** True where the piece begins the fill. */
+  readonly begins: boolean;
+}
+
+/** Fiddle and bass are read from notation; everything else from tablature. Common practice, no source. */
+export function readsNotation(instrument: InstrumentName): boolean {
+  return instrument === 'fiddle' || instrument === 'bass' || instrument === 'voice';
+}
+
+const TAB_STEPS = 5;
+
+/** Pixels that a fill's drawing takes before its first note: a clef's, or none. */
+export function roomBefore(frame: Pick<FillFrame, 'instrument' | 'top' | 'bottom'>): number {
+  return readsNotation(frame.instrument) ? CLEF_ROOM * staffStep(frame) : 0;
+}
+
+/** A staff leaves room for ledger lines above and below. */
+const staffStep = ({ top, bottom }: Pick<FillFrame, 'top' | 'bottom'>): number => (bottom - top) / 6;
+
+/** Tablature or plain notation for the notes that begin inside a frame. */
+export function fillDrawing(notes: readonly FillNote[], frame: FillFrame): Drawing {
+  if (readsNotation(frame.instrument)) {
+    const lineStep = staffStep(frame);
+    return staffDrawing(notes, {
+      ...frame,
+      clef: frame.instrument === 'bass' ? 'bass' : 'treble',
+      writtenAbove: INSTRUMENT_FACTS[frame.instrument].writtenAbove,
+      top: frame.top + lineStep,
+      lineStep,
+      showsClef: frame.begins,
+      strokes: true,
+    });
+  }
+  const strings = INSTRUMENT_FACTS[frame.instrument].tunings[0]?.midi.length ?? 6;
+  const most = (frame.bottom - frame.top) / TAB_STEPS;
+  const stringStep = Math.min(most * 1.15, (frame.bottom - frame.top) / (strings - 1));
+  // Fewer strings stand lower, round the words, and keep their distance.
+  return tabDrawing(notes, {
+    ...frame,
+    strings,
+    top: frame.bottom - stringStep * (strings - 1),
+    stringStep,
+    strokes: true,
+  });
+}
