@@ -11,6 +11,7 @@ import {
 } from '../../lib/instruments';
 import { roadmapTimeline, type Song, type Timeline, writtenTimeline } from '../../lib/song';
 import { findSpaces, type Space } from '../../lib/spaces';
+import { demoBand } from '../../server/demo';
 import { FIVE_BEATS, generatedSong, spaceIn, timelineOf } from '../unit/fills/songs';
 import type { Case, Note } from './checker/cases';
 import { beatsOnChord, faultsOf } from './checker/check';
@@ -162,8 +163,27 @@ test('offers for generated songs', () => {
     check(tally, `song ${seed}`, timeline, findSpaces(timeline), setups);
   }
   expect(tally.faults).toEqual([]);
-  console.log(`${tally.offers} offers, ${tally.onChord} of ${tally.onBeats} beats on chord tones`);
   expect(tally.offers).toBeGreaterThan(1200);
+  expect(tally.onChord / tally.onBeats).toBeGreaterThanOrEqual(LEAST_ON_CHORD);
+});
+
+test('offers for the demo band, each player as set up for the song', async () => {
+  const { band, songs } = await demoBand();
+  const tally = emptyTally();
+  for (const song of songs) {
+    const timeline = roadmapTimeline(song);
+    const kinds = new Map(
+      findSpaces(timeline).map((space) => [
+        `${space.kind} ${space.beats} ${space.chords.map((chord) => chord.symbol).join()}`,
+        space,
+      ]),
+    );
+    check(tally, song.title, timeline, [...kinds.values()], song.settings);
+  }
+  expect(band.players).toHaveLength(5);
+  expect(tally.faults).toEqual([]);
+  // Three clearly different ideas at the least for each player in each space.
+  expect(tally.offers).toBeGreaterThanOrEqual(tally.spaces * 5 * 3);
   expect(tally.onChord / tally.onBeats).toBeGreaterThanOrEqual(LEAST_ON_CHORD);
 });
 

@@ -274,6 +274,33 @@ describe('of any song', () => {
     );
   });
 
+  test('at any tempo, ease, span and guard: an answer inside the space, or an empty one', () => {
+    fc.assert(
+      fc.property(
+        seeds,
+        fc.constantFrom(...players),
+        fc.integer({ min: 10, max: 600 }),
+        fc.integer({ min: 20, max: 2000 }),
+        fc.integer({ min: 40, max: 300 }),
+        fc.integer({ min: 0, max: 12_000 }),
+        (seed, instrument, tempo, comfortEighthsPerMinute, spanMillimetres, guardTicks) => {
+          const request = requestFor({ ...generatedSong(seed), tempo }, instrument, {
+            comfortEighthsPerMinute,
+            spanMillimetres,
+            count: 6,
+          });
+          const space = { ...request.space, guardTicks };
+          for (const offer of offersFor({ ...request, space }))
+            for (const note of offer.notes) {
+              expect(note.tick).toBeGreaterThanOrEqual(space.startTick);
+              expect(note.tick + note.ticks).toBeLessThanOrEqual(space.endTick);
+            }
+        },
+      ),
+      { numRuns: 40 },
+    );
+  });
+
   test('no two offers of a list are closer than the stated distance', () => {
     fc.assert(
       fc.property(seeds, fc.constantFrom(...players), (seed, instrument) => {
