@@ -1,0 +1,145 @@
+import { randomBytes, randomInt } from 'node:crypto';
+import type { IncomingMessage, Server, ServerResponse } from 'node:http';
+import type { Duplex } from 'node:stream';
+import { makeIds } from '../lib/base';
+import { migrate } from '../lib/document';
+import { SYNC_PATH } from '../lib/protocol';
+import { bandAccess, RateLimit } from './access';
+import {
+  Api,
+  addressOf,
+  DEMO_BAND_ID,
+  type Demo,
+  fromOwnPage,
+  House,
+  isSecure,
+  seedDemo,
+  setHeaders,
+} from './http';
+import type { Clock, Store } from './ports';
+import { Rooms, SyncServer } from './sync';
+
+export interface ComposeOptions {
+  readonly store: Store;
+  /** Signs the session cookies. */
+  readonly key: Uint8Array;
+  readonly clock: Clock;
+  readonly demo: () => Promise<Demo>;
+  /** Told of what went wrong on our side. */
+  readonly report: (error: unknown) => void;
+  readonly signOfLifeMilliseconds?: number;
+}
+
+export interface PageHandlers {
+  readonly draw: (request: IncomingMessage, response: ServerResponse) => Promise<void>;
+  /** Upgrades that are not ours; null: refused. */
+  readonly upgrade: ((request: IncomingMessage, socket: Duplex, head: Buffer) => void) | null;
+}
+
+/** One of each, wired: everything of the server but its port, its pages and its signals. */
+export class Composed {
+  readonly house: House;
+  readonly rooms: Rooms;
+  readonly sync: SyncServer;
+  readonly #api: Api;
+  readonly #upgrades: RateLimit;
+  readonly #access;
+  readonly #options: ComposeOptions;
+
+  private constructor(
+    options: ComposeOptions,
+    hasDemo: boolean,
+    rooms: Rooms,
+    access: ReturnType<typeof bandAccess>,
+  ) {
+    const { clock, report } = options;
+    this.#options = options;
+    this.#access = access;
+    this.rooms = rooms;
+    this.house = new House({ access, rooms, clock, makeId: freshIds, hasDemo });
+    this.#api = new Api({ house: this.house, access, clock, report });
+    this.sync = new SyncServer({
+      rooms,
+      access,
+      clock,
+      ...(options.signOfLifeMilliseconds === undefined
+        ? {}
+        : { signOfLifeMilliseconds: options.signOfLifeMilliseconds }),
+    });
+    this.#upgrades = new RateLimit(600, 600, clock);
+  }
+
+  /** Makes the demo band where there is none; without it (its making is reported) the server is as good as with it. */
+  static async make(options: ComposeOptions): Promise<Composed> {
+    const { store, key, clock, report } = options;
+    const access = bandAccess({ store, key, clock, secrets: randomBytes, makeId: freshIds });
+    const rooms = new Rooms(store, { migrate });
+    const hasBand = await store.hasBand(DEMO_BAND_ID);
+    const hasDemo = await seedDemo(rooms, access, hasBand, options.demo).catch((error: unknown) => {
+      report(error);
+      return false;
+    });
+    return new Composed(options, hasDemo, rooms, access);
+  }
+
+  /** Answers the requests and upgrades of an HTTP server. */
+  serve(server: Server, pages: PageHandlers): void {
+    server.on('request', (request, response) => {
+      setHeaders(response);
+      const path = pathOf(request);
+      const done = /^\/api(\/|$)/.test(path)
+        ? this.#api.handle(request, response, path)
+        : this.#page(request, response, path, pages);
+      done.catch((error: unknown) => {
+        this.#options.report(error);
+        if (!response.headersSent) response.writeHead(500, { 'Content-Type': 'text/plain; charset=utf-8' });
+        response.end('Something went wrong on the server. Try again; what was shown as kept is kept.');
+      });
+    });
+    server.on('upgrade', (request, socket, head) => this.#upgrade(request, socket, head, pages));
+  }
+
+  async #page(
+    request: IncomingMessage,
+    response: ServerResponse,
+    path: string,
+    pages: PageHandlers,
+  ): Promise<void> {
+    const session = path.startsWith('/_next/') ? null : this.#access.session(request.headers.cookie ?? null);
+    const renewed = session === null ? null : this.#access.renewed(session);
+    if (renewed !== null) response.setHeader('Set-Cookie', this.#access.cookie(renewed, isSecure(request)));
+    await pages.draw(request, response);
+  }
+
+  #upgrade(request: IncomingMessage, socket: Duplex, head: Buffer, pages: PageHandlers): void {
+    const path = pathOf(request);
+    if (!path.startsWith(`${SYNC_PATH}/`)) {
+      if (pages.upgrade) pages.upgrade(request, socket, head);
+      else refuseUpgrade(socket, '404 Not Found');
+    } else if (!fromOwnPage(request)) {
+      refuseUpgrade(socket, '403 Forbidden');
+    } else if (!this.#upgrades.take(addressOf(request))) {
+      refuseUpgrade(socket, '429 Too Many Requests');
+    } else {
+      this.sync.accept(request, socket, head, path.slice(SYNC_PATH.length + 1)).catch((error: unknown) => {
+        this.#options.report(error);
+        socket.destroy();
+      });
+    }
+  }
+
+  /** Commits what was taken, tells the sockets, closes the store. */
+  async stop(): Promise<void> {
+    await this.sync.stop();
+    await this.#options.store.close();
+  }
+}
+
+const freshIds = makeIds(() => randomInt(2 ** 32) / 2 ** 32);
+
+const pathOf = (request: IncomingMessage): string => (request.url ?? '/').split('?')[0] ?? '/';
+
+function refuseUpgrade(socket: Duplex, status: string): void {
+  socket.on('error', () => socket.destroy());
+  socket.end(`HTTP/1.1 ${status}\r\nConnection: close\r\n\r\n`);
+}
