@@ -23,7 +23,7 @@ export interface Slot {
   /** As `beatStrength`. */
   readonly strength: number;
   readonly harmony: Harmony;
-  /** The chord that begins with the next slot or the one after; null: none does. */
+  /** The chord that begins with the next slot or the one after, within a quarter note; null: none does. */
   readonly soon: Harmony | null;
 }
 
@@ -218,8 +218,11 @@ export function holding(scene: Scene, tick: Ticks): Harmony {
   return scene.harmonies.find((harmony) => harmony.endTick > tick) ?? lastOf(scene.harmonies);
 }
 
+/** A chord may be played at most this long before it begins: a quarter note. Common practice, no source. */
+const A_LITTLE_EARLY: Ticks = 960;
+
 function soonAfter(scene: Scene, tick: Ticks, step: Ticks, harmony: Harmony): Harmony | null {
-  const reach = tick + 2 * step;
+  const reach = tick + Math.min(2 * step, A_LITTLE_EARLY);
   if (harmony.endTick > reach) return null;
   const then = scene.harmonies.find((other) => other.startTick >= harmony.endTick) ?? scene.next;
   return then.chord.root === harmony.chord.root ? null : then;
