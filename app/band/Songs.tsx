@@ -41,7 +41,7 @@ export function Songs({
           {mayEdit ? 'Bring one in from an ABC file, or paste it as text.' : 'The players bring them in.'}
         </p>
       )}
-      <ol ref={list} className="-mt-2">
+      <ol ref={list} className={songs.length > 0 ? '-mt-2' : 'mt-2'}>
         {songs.map((song, i) => (
           <li key={song.id} className="flex items-baseline">
             <Link

@@ -5,8 +5,8 @@ M:4/4
 L:1/4
 Q:1/4=96
 K:G
-"G" G A B B | "D" A G/A/ D2 | "G" z4 | "G" B c d d |
-w: Leave a lamp be- side the gate for me, the road is black
+"G" G A B B | "D" A G D2 | "G" z4 | "G" B c d d |
+w: Set a lamp be-side the gate, home is down the
 "C" e2 z2 | "C" z4 | "D" A B c A | "G" G3 z |]
-w: rain, and I'll be home a- gain.
+w: road, I'll be home a-gain.
 `;

@@ -2,7 +2,7 @@ import type { ReactNode } from 'react';
 
 /**
  * A sung line as the board draws it, to scale along its beats: words where they are sung, and in the silence a
- * forward roll on the guitar over G that lands on C, its strokes toward the next string; below, a space that
+ * forward roll on the guitar over G that lands on its root, the strokes toward the next string; below, a space that
  * nobody has taken yet. Drawn in pieces of two bars, so that it wraps on a narrow page as a line of words does.
  */
 const BEAT = 44;
@@ -43,19 +43,16 @@ const ROLL: readonly (readonly [string: number, fret: number, stroke: 'down' | '
   [2, 0, 'up'],
   [4, 0, 'down'],
   [3, 0, 'down'],
-  [2, 1, 'down'],
+  [1, 3, 'down'],
 ];
 
 function Bars({
   words,
   chords,
-  chordLine = 22,
   children,
 }: {
   readonly words: readonly Word[];
   readonly chords: readonly Word[];
-  /** Where the chords stand; above the strokes where there are some. */
-  readonly chordLine?: number;
   readonly children?: ReactNode;
 }) {
   return (
@@ -81,7 +78,7 @@ function Bars({
         <text
           key={chord.beat}
           x={chord.beat * BEAT + 1}
-          y={chordLine}
+          y={22}
           className="fill-ink font-plain text-[15px] font-bold"
         >
           {chord.text}
@@ -153,16 +150,10 @@ export function ExampleLine() {
           chords={[
             { beat: 0, text: 'G' },
             { beat: 4, text: 'D' },
+            { beat: 6, text: 'G' },
           ]}
         />
-        <Bars
-          words={SECOND}
-          chords={[
-            { beat: 0, text: 'G' },
-            { beat: 4, text: 'C' },
-          ]}
-          chordLine={8}
-        >
+        <Bars words={SECOND} chords={[{ beat: 6, text: 'D' }]}>
           <Roll />
         </Bars>
         <Bars words={THIRD} chords={[{ beat: 0, text: 'G' }]}>

@@ -1,6 +1,6 @@
 'use client';
 
-import { type FormEvent, useRef, useState } from 'react';
+import { type FormEvent, useEffect, useRef, useState } from 'react';
 import type { BandMade } from '../../lib/protocol';
 import { type ApiProblem, answers, ask } from '../hooks/api';
 import { ActionLink, Button } from '../ui/Button';
@@ -17,7 +17,13 @@ export function MakeBand() {
   const [problem, setProblem] = useState<ApiProblem | null>(null);
   const [made, setMade] = useState<BandMade | null>(null);
   const nameField = useRef<HTMLInputElement>(null);
+  const links = useRef<HTMLDivElement>(null);
   const youField = useRef<HTMLInputElement>(null);
+
+  // The form is gone: who works by keyboard or by ear goes on where the links are.
+  useEffect(() => {
+    if (made) links.current?.focus();
+  }, [made]);
 
   const make = async (event: FormEvent) => {
     event.preventDefault();
@@ -34,7 +40,7 @@ export function MakeBand() {
 
   if (made) {
     return (
-      <div role="status">
+      <div role="status" ref={links} tabIndex={-1} className="outline-none">
         <p className="max-w-prose">
           <strong>{name.trim()}</strong> is there, and you are in it on this device. Give these links to the
           others; they are shown only now, but you can make new ones on the band’s page.

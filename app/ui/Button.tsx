@@ -25,7 +25,7 @@ interface Common {
   readonly look?: keyof typeof LOOKS;
   /** The key that does the same; shown beside it and bound while it can be pressed. */
   readonly shortcut?: KeyName;
-  /** What it does, where its words alone do not say it to somebody who cannot see the page. */
+  /** What it does, for who cannot see the page, where its words alone do not say it; holds those words too. */
   readonly label?: string;
 }
 
@@ -56,12 +56,13 @@ export function Button({
       className={`${BASE} ${LOOKS[look]}`}
       disabled={disabled}
       onClick={onPress}
-      aria-label={label}
       aria-pressed={pressed}
       aria-expanded={expanded}
       aria-keyshortcuts={shortcut && shortcutFor(shortcut)}
     >
-      <span className={WORDS[look]}>{children}</span>
+      <Words look={look} label={label}>
+        {children}
+      </Words>
       {shortcut && <Key name={shortcut} />}
     </button>
   );
@@ -81,11 +82,32 @@ export function ActionLink({
     <Link
       href={href}
       className={`${BASE} ${LOOKS[look]}`}
-      aria-label={label}
       aria-keyshortcuts={shortcut && shortcutFor(shortcut)}
     >
-      <span className={WORDS[look]}>{children}</span>
+      <Words look={look} label={label}>
+        {children}
+      </Words>
       {shortcut && <Key name={shortcut} />}
     </Link>
+  );
+}
+
+/** What is shown and what is read out; the key beside it is in neither. */
+function Words({
+  children,
+  look,
+  label,
+}: {
+  readonly children: ReactNode;
+  readonly look: keyof typeof LOOKS;
+  readonly label: string | undefined;
+}) {
+  return (
+    <>
+      <span className={WORDS[look]} aria-hidden={label === undefined ? undefined : true}>
+        {children}
+      </span>
+      {label !== undefined && <span className="sr-only">{label}</span>}
+    </>
   );
 }

@@ -5,7 +5,7 @@ export function ProblemNotice({ problem, kept }: { readonly problem: Problem; re
   return (
     <div role="alert" className="my-4 max-w-prose border-l-2 border-accent pl-4">
       <p className="font-semibold">{sentence(problem.what)}</p>
-      {problem.where !== '' && <p className="aside">{sentence(problem.where)}</p>}
+      {problem.where !== '' && <p className="aside">Where: {problem.where}</p>}
       {kept !== undefined && <p>{sentence(kept)}</p>}
       <p>{sentence(problem.mend)}</p>
     </div>
@@ -17,5 +17,5 @@ export function sentence(clause: string): string {
   const text = clause.trim();
   if (text === '') return '';
   const begun = text.charAt(0).toUpperCase() + text.slice(1);
-  return /[.!?…:]$/.test(begun) ? begun : `${begun}.`;
+  return /[.!?…:]["”’)]?$/.test(begun) ? begun : `${begun}.`;
 }

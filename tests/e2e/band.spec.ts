@@ -1,0 +1,186 @@
+import { expect, type Page, test } from '@playwright/test';
+
+/** A short tune of ours, with what a song has: key, meter, tempo, chords, words, a rest at each line's end. */
+const TUNE = `X:1
+T:Down by the Mill Race
+M:4/4
+L:1/4
+Q:1/4=100
+K:G
+"G" G A B d | "C" c B "G" A2 | "G" z4 |
+w: Down by the mill race wa- ter,
+"D" A B c A | "G" G4 | z4 |]
+w: nev- er a word from you.
+`;
+
+async function makeBand(page: Page, name: string): Promise<string> {
+  await page.goto('/');
+  await page.getByLabel('Name of the band').fill(name);
+  await page.getByLabel('Your name').fill('Edith');
+  await page.getByRole('button', { name: /Make the band/ }).click();
+  const address = await page.getByRole('textbox', { name: 'For players' }).inputValue();
+  await page.getByRole('link', { name: /Go to the band/ }).click();
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText(name);
+  await kept(page);
+  return address;
+}
+
+const kept = (page: Page) => expect(page.locator('[data-state="kept"]')).toBeVisible();
+const players = (page: Page) => page.getByRole('region', { name: 'Players' });
+
+test('who comes in says who they are, or adds themself, and both browsers see each other', async ({
+  page,
+  browser,
+}) => {
+  const address = await makeBand(page, 'Tollhouse Five');
+  const other = await browser.newContext();
+  const theirs = await other.newPage();
+  await theirs.goto(address);
+  await expect(theirs.getByRole('heading', { name: 'Who are you?' })).toBeVisible();
+  await expect(theirs.getByRole('button', { name: 'I am Edith' })).toBeVisible();
+  await theirs.getByRole('button', { name: /add yourself/ }).click();
+  await theirs.getByLabel('Your name').fill('Ned Carrow');
+  await expect(theirs.getByLabel('Initials')).toHaveValue('NC');
+  await theirs.getByLabel('Initials').fill('Ned');
+  await theirs.getByLabel('banjo', { exact: true }).check();
+  await theirs.getByLabel('tenor').check();
+  await theirs.getByRole('button', { name: /That is me/ }).click();
+  await expect(theirs.getByText('You are Ned Carrow')).toBeVisible();
+
+  await expect(players(page).getByText('Ned Carrow')).toBeVisible();
+  await expect(players(page).getByText('banjo; sings tenor')).toBeVisible();
+  await expect(page.getByText('here too:')).toContainText('Ned');
+  await expect(theirs.getByText('here too:')).toContainText('Edith');
+
+  // Coming back, this device is known.
+  await kept(theirs);
+  await theirs.reload();
+  await expect(theirs.getByText('You are Ned Carrow')).toBeVisible();
+  await other.close();
+  await expect(page.getByText('here too:')).toHaveCount(0);
+});
+
+test('a player is changed, seen by the others, and taken back by who changed it', async ({
+  page,
+  browser,
+}) => {
+  const address = await makeBand(page, 'Ferry Lane');
+  const other = await browser.newContext();
+  const theirs = await other.newPage();
+  await theirs.goto(address);
+  await theirs.getByRole('button', { name: 'I am Edith' }).click();
+  await expect(players(theirs)).toBeVisible();
+
+  await page.getByRole('button', { name: 'Change Edith' }).click();
+  const form = players(page);
+  await form.getByLabel('fiddle').check();
+  await form.getByText(/How they play/).click();
+  await form.getByLabel(/alternate/).check();
+  await form.getByLabel(/Eighth notes a minute/).fill('9');
+  await form.getByRole('button', { name: /Keep it/ }).click();
+  await expect(form.getByText(/Write a number from 20/)).toBeVisible();
+  await form.getByLabel(/Eighth notes a minute/).fill('360');
+  await form.getByRole('button', { name: /Keep it/ }).click();
+  await expect(players(theirs).getByText('fiddle')).toBeVisible();
+
+  await kept(page);
+  await page.keyboard.press('Control+z');
+  await expect(players(theirs).getByText('plays nothing yet')).toBeVisible();
+  await other.close();
+});
+
+test('the band is renamed by keyboard alone', async ({ page }) => {
+  await makeBand(page, 'First Name');
+  await page.getByRole('heading', { level: 1 }).focus();
+  await page.keyboard.press('r');
+  await expect(page.getByLabel('Name of the band')).toBeFocused();
+  await page.keyboard.type('Second Name');
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('Second Name');
+  await page.getByRole('heading', { level: 1 }).focus();
+  await page.keyboard.press('r');
+  await page.keyboard.type('Never');
+  await page.keyboard.press('Escape');
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('Second Name');
+});
+
+test('a song is pasted, read, brought in, and stands in the list', async ({ page }) => {
+  await makeBand(page, 'Paste and Play');
+  await page.getByRole('link', { name: /Bring in a song/ }).click();
+  await page.getByLabel(/Paste the tune/).fill(TUNE);
+  await page.keyboard.press('Control+Enter');
+  const read = page.getByRole('region', { name: 'What was read' });
+  await expect(read).toContainText('G major, 4/4, 100 quarter notes a minute');
+  await expect(read.getByLabel('Title')).toHaveValue('Down by the Mill Race');
+  await read.getByLabel('Title').fill('The Mill Race');
+  await read.getByRole('button', { name: /Bring it in/ }).click();
+  await page.waitForURL(/\/song\/[^/]+$/);
+  await expect(page.getByText('mill', { exact: false }).first()).toBeVisible();
+  await page.goto(page.url().replace(/\/song\/.*$/, ''));
+  await expect(page.getByRole('link', { name: 'The Mill Race' })).toBeVisible();
+});
+
+test('a file is read, and a text of several tunes asks which', async ({ page }) => {
+  await makeBand(page, 'Two in One');
+  await page.getByRole('link', { name: /Bring in a song/ }).click();
+  const second = TUNE.replace('X:1', 'X:2').replace('Down by the Mill Race', 'Over the Weir');
+  await page.getByLabel('Song file').setInputFiles({
+    name: 'two tunes.abc',
+    mimeType: 'text/plain',
+    buffer: Buffer.from(`${TUNE}\n${second}`),
+  });
+  await expect(page.getByLabel('Title')).toHaveValue('Down by the Mill Race');
+  await page.getByLabel(/holds 2 tunes/).selectOption({ label: 'Over the Weir' });
+  await expect(page.getByLabel('Title')).toHaveValue('Over the Weir');
+});
+
+const BAD: readonly (readonly [name: string, text: string])[] = [
+  ['plain words', 'Dear band, see you on Friday at the usual place.'],
+  ['a header without music', 'X:1\nT:Nothing\nK:G\n'],
+  ['binary signs', `X:1\n${'\u0000\u0001\u0002'.repeat(200)}`],
+];
+for (const [name, text] of BAD) {
+  test(`${name}: says what, where and what to do, and the text stays`, async ({ page }) => {
+    await makeBand(page, 'Bad Input');
+    await page.getByRole('link', { name: /Bring in a song/ }).click();
+    const box = page.getByLabel(/Paste the tune/);
+    await box.fill(text);
+    const before = await box.inputValue();
+    await page.getByRole('button', { name: /Read it/ }).click();
+    const notice = page.getByRole('alert').filter({ hasText: 'nothing was brought in' });
+    await expect(notice).toBeVisible();
+    expect(await notice.locator('p').count()).toBe(4);
+    expect(await box.inputValue()).toBe(before);
+    await expect(page.getByRole('button', { name: /Bring it in/ })).toHaveCount(0);
+  });
+}
+
+test('ten million signs are refused at once, and the page goes on', async ({ page }) => {
+  await makeBand(page, 'Too Long');
+  await page.getByRole('link', { name: /Bring in a song/ }).click();
+  await page.getByLabel('Song file').setInputFiles({
+    name: 'huge.abc',
+    mimeType: 'text/plain',
+    buffer: Buffer.alloc(10_000_000, 'A'),
+  });
+  await expect(page.getByRole('alert').filter({ hasText: '10 million signs' })).toContainText('huge.abc');
+  await page.getByRole('button', { name: /short example/ }).click();
+  await page.getByRole('button', { name: /Read it/ }).click();
+  await expect(page.getByRole('region', { name: 'What was read' })).toContainText('Nothing was left out');
+});
+
+test('what could not be read is listed with its place, and the place can be gone to', async ({ page }) => {
+  await makeBand(page, 'Left Out');
+  await page.getByRole('link', { name: /Bring in a song/ }).click();
+  await page.getByLabel(/Paste the tune/).fill(TUNE.replace('c B "G" A2', 'c {ab}B "G" A2'));
+  await page.getByRole('button', { name: /Read it/ }).click();
+  const place = page.getByRole('button', { name: /Go to line \d+, column \d+/ }).first();
+  await expect(place).toBeVisible();
+  await place.click();
+  await expect(page.getByLabel(/Paste the tune/)).toBeFocused();
+  const at = await page
+    .getByLabel(/Paste the tune/)
+    .evaluate((box) => (box instanceof HTMLTextAreaElement ? box.selectionStart : -1));
+  const line = TUNE.slice(0, at).split('\n').length;
+  expect(line).toBe(7);
+});
