@@ -295,7 +295,7 @@ function SpaceSign(props: SignProps) {
           {holder.initials}
         </span>
       )}
-      {!props.drawn && (
+      {!props.drawn && (!isFirst || width > 44) && (
         <Wave
           left={isFirst ? from + 24 : from}
           width={Math.max(12, Math.min(width - (isFirst ? 40 : 8), 260))}

@@ -1,0 +1,66 @@
+import { readFileSync } from 'node:fs';
+import { type Browser, expect, type Page } from '@playwright/test';
+
+/** A short tune of ours with spaces that were counted by hand (tests/tunes/README.md). */
+export const TUNE = readFileSync(new URL('../tunes/known-spaces.abc', import.meta.url), 'utf8');
+
+export const kept = (page: Page) => expect(page.locator('[data-state="kept"]')).toBeVisible();
+
+/** Only keys: goes on with Tab until what is wanted has the focus. */
+export async function tabTo(page: Page, isThere: () => Promise<boolean>): Promise<void> {
+  const seen: string[] = [];
+  for (let i = 0; i < 60; i++) {
+    if (await isThere()) return;
+    await page.keyboard.press('Tab');
+    seen.push(await page.evaluate(() => document.activeElement?.textContent ?? ''));
+  }
+  throw new Error(`Tab does not lead there, but to: ${seen.join(' | ')}`);
+}
+
+export const hasFocus = (page: Page, selector: string) => async (): Promise<boolean> =>
+  page.evaluate((wanted) => document.activeElement?.matches(wanted) ?? false, selector);
+
+/** A band of two with one song, both on its board in browsers of their own. */
+export async function twoOnABoard(
+  page: Page,
+  browser: Browser,
+  tune = TUNE,
+): Promise<{ readonly ann: Page; readonly ben: Page; readonly end: () => Promise<void> }> {
+  await page.goto('/');
+  await page.getByLabel('Name of the band').fill('Weir Street');
+  await page.getByLabel('Your name').fill('Ann');
+  await page.getByRole('button', { name: /Make the band/ }).click();
+  const address = await page.getByRole('textbox', { name: 'For players' }).inputValue();
+  await page.getByRole('link', { name: /Go to the band/ }).click();
+  await kept(page);
+  await page.getByRole('button', { name: 'Change Ann' }).click();
+  await page.getByLabel('guitar', { exact: true }).check();
+  await page.getByLabel('lead', { exact: true }).check();
+  await page.getByRole('button', { name: /Keep it/ }).click();
+  await page.getByRole('link', { name: /Bring in a song/ }).click();
+  await page.getByLabel(/Paste the tune/).fill(tune);
+  await page.keyboard.press('Control+Enter');
+  await page.getByRole('button', { name: /Bring it in/ }).click();
+  await page.waitForURL(/\/song\/[^/]+$/);
+  await kept(page);
+
+  const context = await browser.newContext();
+  const ben = await context.newPage();
+  await ben.goto(address);
+  await ben.getByRole('button', { name: /add yourself/ }).click();
+  await ben.getByLabel('Your name').fill('Ben');
+  await ben.getByLabel('banjo', { exact: true }).check();
+  await ben.getByRole('button', { name: /That is me/ }).click();
+  await expect(ben.getByText('You are Ben')).toBeVisible();
+  await kept(ben);
+  await ben.goto(page.url());
+  await kept(ben);
+  return { ann: page, ben, end: () => context.close() };
+}
+
+export const spaces = (page: Page) => page.locator('button[data-space]');
+export const detail = (page: Page) => page.locator('section.detail');
+export const ideas = (page: Page) =>
+  detail(page)
+    .getByRole('list', { name: /Ideas for/ })
+    .getByRole('listitem');

@@ -1,0 +1,176 @@
+import { expect, type Page, test } from '@playwright/test';
+import { detail, hasFocus, ideas, kept, spaces, TUNE, tabTo, twoOnABoard } from './band-at-work';
+import { expectAccessible } from './reading-aloud';
+
+async function expectNoSideways(page: Page): Promise<void> {
+  const beyond = await page.evaluate(
+    () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+  );
+  expect(beyond).toBeLessThanOrEqual(0);
+}
+
+test('two people on one board: ideas are read, one settled, and seen by the other at once', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  const first = spaces(ann).first();
+  await expect(first).toHaveAccessibleName(/beats, \d+\.\d seconds; unclaimed/);
+  await first.click();
+  await expect(first).toHaveAttribute('aria-expanded', 'true');
+
+  // Ann sings the song; Ben, who came in by the link, is free, and each says why or why not.
+  const who = detail(ann);
+  await expect(who.getByRole('button', { name: /Ben can/ })).toBeVisible();
+  await expect(who.getByText(/^Ann can/)).toBeVisible();
+  await who.getByRole('button', { name: /Ben can/ }).click();
+  await expect.poll(() => ideas(ann).count()).toBeGreaterThanOrEqual(3);
+  const titles = await ideas(ann).locator('.idea-title').allTextContents();
+  expect(new Set(titles).size).toBe(titles.length);
+  for (const idea of await ideas(ann).all()) {
+    await expect(idea.getByRole('img', { name: /^Tablature: string \d/ })).toBeVisible();
+    await expect(idea.locator('.aside')).toHaveText(/\w+ \w+ \w+/);
+  }
+
+  // Presence: Ben sees that Ann touches this space.
+  await expect(spaces(ben).first().locator('.peers')).toHaveText(/^an/i);
+
+  await ann.keyboard.press('1');
+  await expect(first).toHaveAccessibleName(/Ben has a fill/);
+  await expect(spaces(ben).first()).toHaveAccessibleName(/Ben has a fill/);
+  await expect(ben.locator('.holder').first()).toHaveText(/^be/i);
+  await kept(ann);
+
+  // Only one's own edits are taken back.
+  await expect(ben.getByRole('button', { name: /^Undo/ })).toBeDisabled();
+  await ann.keyboard.press('Control+z');
+  await expect(spaces(ben).first()).toHaveAccessibleName(/unclaimed/);
+
+  await ann.keyboard.press('o');
+  await expect(spaces(ben).first()).toHaveAccessibleName(/left open/);
+  await ann.keyboard.press('a');
+  await expect(spaces(ben).first()).toHaveAccessibleName(/Ben, ad lib/);
+  await kept(ann);
+  await ben.reload();
+  await expect(spaces(ben).first()).toHaveAccessibleName(/Ben, ad lib/);
+  await end();
+});
+
+test('from a new band to a settled space by keyboard alone', async ({ page }) => {
+  await page.goto('/');
+  await tabTo(page, hasFocus(page, 'input'));
+  await page.keyboard.type('Keys Only');
+  await page.keyboard.press('Tab');
+  await page.keyboard.type('Cal');
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('link', { name: /Go to the band/ })).toBeVisible();
+  await page.keyboard.press('g');
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('Keys Only');
+  await kept(page);
+  await tabTo(page, () =>
+    page.evaluate(() => document.activeElement?.textContent?.endsWith('Change Cal') ?? false),
+  );
+  await page.keyboard.press('Enter');
+  await tabTo(page, () =>
+    page.evaluate(() => document.activeElement?.closest('label')?.textContent === 'guitar'),
+  );
+  await page.keyboard.press('Space');
+  await page.keyboard.press('Enter');
+  await expect(page.getByText('guitar', { exact: false }).first()).toBeVisible();
+  await kept(page);
+  await page.keyboard.press('b');
+  await expect(page.getByLabel(/Paste the tune/)).toBeVisible();
+  await tabTo(page, hasFocus(page, 'textarea'));
+  await page.keyboard.insertText(TUNE);
+  await page.keyboard.press('Control+Enter');
+  await expect(page.getByRole('region', { name: 'What was read' })).toBeVisible();
+  await page.keyboard.press('Control+Enter');
+  await page.waitForURL(/\/song\/[^/]+$/);
+  await kept(page);
+  await page.keyboard.press('ArrowDown');
+  await expect(spaces(page).first()).toBeFocused();
+  await page.keyboard.press('ArrowDown');
+  await expect(spaces(page).nth(1)).toBeFocused();
+  await page.keyboard.press('Enter');
+  await expect.poll(() => ideas(page).count()).toBeGreaterThanOrEqual(3);
+  await page.keyboard.press('2');
+  await expect(spaces(page).nth(1)).toHaveAccessibleName(/Cal has a fill/);
+  await page.keyboard.press('Escape');
+  await expect(detail(page)).toHaveCount(0);
+  await expect(spaces(page).nth(1)).toBeFocused();
+  await page.keyboard.press('p');
+  await page.waitForURL(/\/part\//);
+  await expect(page.getByText('Your spaces')).toBeVisible();
+});
+
+test('tempo, feel, capo and roles are changed on the board and seen by the other', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  await ann.keyboard.press('s');
+  await ann.getByLabel('Quarter notes a minute').fill('0');
+  await ann.getByRole('button', { name: 'Keep', exact: true }).click();
+  await expect(ann.getByRole('alert').first()).toBeVisible();
+  await ann.getByLabel('Quarter notes a minute').fill('132');
+  await ann.getByRole('button', { name: 'Keep', exact: true }).click();
+  await expect(ben.getByText('♩ = 132, even')).toBeVisible();
+  await ann.getByLabel('swing, 2 to 1').check();
+  await expect(ben.getByText('♩ = 132, swing, 2 to 1')).toBeVisible();
+  await ann.getByRole('listitem', { name: /Ann/ }).getByLabel('capo').selectOption('2');
+  await expect(ben.getByText('Ann’s guitar plays F with capo 2')).toBeVisible();
+  await ann.getByRole('button', { name: 'who does what' }).first().click();
+  await ann.getByRole('combobox', { name: 'Ben', exact: true }).first().selectOption('lay out');
+  await spaces(ben).first().click();
+  await expect(detail(ben).getByText(/^Ben can’t/)).toBeVisible();
+  await end();
+});
+
+test('the words are there before the scripts run', async ({ page, browser }) => {
+  const { ann, end } = await twoOnABoard(page, browser);
+  const cookies = await ann.context().cookies();
+  const plain = await browser.newContext({ javaScriptEnabled: false });
+  await plain.addCookies(cookies);
+  const read = await plain.newPage();
+  await read.goto(ann.url());
+  await expect(read.locator('.syllable').first()).toBeVisible();
+  await expect(read.locator('.chord').first()).toBeVisible();
+  await plain.close();
+  await end();
+});
+
+for (const colorScheme of ['light', 'dark'] as const) {
+  for (const width of [390, 820, 1440]) {
+    test(`the demo's board and part can be read and heard at ${width} px, ${colorScheme}`, async ({
+      browser,
+      baseURL,
+    }) => {
+      const context = await browser.newContext({ colorScheme, viewport: { width, height: 900 } });
+      const page = await context.newPage();
+      await page.goto(`${baseURL}/`);
+      await page.getByRole('button', { name: /Look around the demo band/ }).click();
+      await page
+        .getByRole('button', { name: /^I am / })
+        .first()
+        .click();
+      await page
+        .getByRole('region', { name: 'Songs' })
+        .getByRole('listitem')
+        .first()
+        .getByRole('link')
+        .click();
+      await page.waitForURL(/\/song\//);
+      await kept(page);
+      await spaces(page).nth(2).click();
+      await expect.poll(() => ideas(page).count()).toBeGreaterThanOrEqual(1);
+      await expectAccessible(page);
+      await expectNoSideways(page);
+      await page.keyboard.press('Escape');
+      await page.keyboard.press('p');
+      await page.waitForURL(/\/part\//);
+      await kept(page);
+      await expectAccessible(page);
+      await context.close();
+    });
+  }
+}
