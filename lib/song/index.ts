@@ -31,6 +31,7 @@ export {
   type Vote,
 } from './fill';
 export { checkSong } from './invariants';
+export { type PlayersFile, playersFileSchema, playersOf } from './players-file';
 export {
   type Bar,
   barSchema,

@@ -53,6 +53,15 @@ export class BeatClock {
     return tick + Math.round(beats * beatTicks(bar.meter));
   }
 
+  /** The first beat at a tick or after it (the barline, where the bar ends before it). */
+  nextBeat(tick: Ticks): Ticks {
+    const { bar, startTick, endTick } = this.barAt(tick);
+    const beat = beatTicks(bar.meter);
+    const lead = bar.pickup ? Math.max(0, barTicks(bar.meter) - bar.ticks) : 0;
+    const offset = Math.ceil((tick - startTick + lead) / beat) * beat - lead;
+    return Math.min(Math.max(startTick + offset, tick), Math.max(endTick, tick));
+  }
+
   /** Bar and beat as a musician counts them; a pickup's beats are the last ones of a bar. */
   countAt(tick: Ticks): { bar: number; beat: number } {
     const { bar, startTick, number } = this.barAt(tick);

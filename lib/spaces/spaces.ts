@@ -37,7 +37,7 @@ export function phrasesAndSpaces(
  *   all, `closing` after the last, else `between`.
  * - What then remains of a stretch in which the leading voice is silent is `half-open`.
  * - Where a phrase of the leading voice ends in a held note and too little silence follows it to be a space, a fill may
- *   begin under its tail: `under-tail`, from the end of the note's own body (as long as its neighbours, one
+ *   begin under its tail: `under-tail`, from the first beat after the note's own body (as long as its neighbours, one
  *   beat at least) to the next note. The tail is a note of two beats or more that is half as long again as its
  *   neighbours, and it is over where another voice moves: then the space begins a beat after the last such move.
  *
@@ -106,7 +106,7 @@ function findTails({ clock, phrases, leading, sung, sungTime }: TailInput): Tail
     if (length < TAIL_BEATS * beat || length < TAIL_AGAINST_NEIGHBOURS * usual) continue;
     const stretchEnd = sungTime.find((stretch) => stretch.endTick > last.startTick)?.endTick ?? last.endTick;
     const comesIn = Math.min(leading[phrase.lastNote + 1]?.startTick ?? stretchEnd, stretchEnd);
-    const from = last.startTick + Math.max(beat, Math.round(usual));
+    const from = clock.nextBeat(last.startTick + Math.max(beat, Math.round(usual)));
     const still = longestStill(sung.onsetsBetween(from, comesIn), from, comesIn, clock);
     if (still.startTick < last.endTick) tails.push({ ...still, letsGo: last.endTick, comesIn });
   }

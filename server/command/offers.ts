@@ -1,0 +1,109 @@
+import type { z } from 'zod';
+import { fail, ok, type Result } from '../../lib/base';
+import type { SongRead } from '../../lib/exchange';
+import { type Offer, offerFills } from '../../lib/fills';
+import { INSTRUMENT_FACTS, openStrings, plainSetup, type Setup } from '../../lib/instruments';
+import { type FillNote, writtenTimeline } from '../../lib/song';
+import { findSpaces, type Space } from '../../lib/spaces';
+import { WrongCall } from './call';
+import { reasonAnswer } from './free';
+import type { OFFERS_OPTIONS } from './options';
+import { type Answer, plain, rounded, type Told, table } from './output';
+
+type Options = z.infer<typeof OFFERS_OPTIONS>;
+
+/** How many offers where nobody says. */
+const COUNT = 5;
+
+/** @throws WrongCall for a setup that the instrument does not have */
+export function setupOf(options: Options): Setup {
+  const plainly = plainSetup(options.player);
+  const setup = { ...plainly, tuning: options.tuning ?? plainly.tuning, capo: options.capo ?? 0 };
+  const strings = openStrings(setup);
+  if (!strings.ok) throw new WrongCall(`${strings.error.what}; ${strings.error.mend}`);
+  return setup;
+}
+
+/** `offers`: what one player could play in a space, or in each, of the song as written. */
+export function tellOffers(file: string, read: SongRead, options: Options, setup: Setup): Result<Told> {
+  const timeline = writtenTimeline(read.song);
+  const all = findSpaces(timeline);
+  const asked = options.space === 'all' ? all : all.filter((space) => space.id === options.space);
+  if (asked.length === 0 && options.space !== 'all') {
+    const ids = all.map((space) => space.id).join(', ');
+    return fail(`there is no space '${options.space}'`, file, `its spaces are: ${ids || 'none'}`);
+  }
+  const answers: { space: Space; offers: readonly Offer[] }[] = [];
+  for (const space of asked) {
+    const offers = offerFills({
+      timeline,
+      space,
+      setup,
+      rule: options.rule,
+      spanMillimetres: null,
+      comfortEighthsPerMinute: null,
+      count: options.count ?? COUNT,
+    });
+    if (!offers.ok) return offers;
+    answers.push({ space, offers: offers.value });
+  }
+  return ok({
+    answer: {
+      file,
+      spaces: answers.map(({ space, offers }) => ({
+        id: space.id,
+        offers: offers.map((offer) => offerAnswer(offer, setup)),
+      })),
+    },
+    text: [
+      `${read.song.title} (${file})`,
+      ...answers.flatMap(({ space, offers }) => spaceText(space, offers, setup)),
+      ...(answers.length === 0 ? ['  no spaces'] : []),
+    ].join('\n'),
+  });
+}
+
+function offerAnswer(offer: Offer, setup: Setup): Answer {
+  return {
+    rank: offer.rank,
+    score: rounded(offer.score, 3),
+    family: offer.family,
+    notes: offer.notes.map((note) => ({
+      tick: note.tick,
+      ticks: note.ticks,
+      midi: note.midi,
+      string: note.string,
+      fret: printedFret(note, setup),
+      finger: note.finger,
+      stroke: note.stroke,
+      articulation: note.articulation,
+    })),
+    reasons: offer.reasons.map(reasonAnswer),
+  };
+}
+
+/**
+ * The fret as it is printed: from the capo, but on a string that begins further up the neck (the banjo's fifth) from its
+ * own nut, however many frets it is raised by.
+ */
+function printedFret(note: FillNote, setup: Setup): number {
+  const facts = INSTRUMENT_FACTS[setup.instrument];
+  const raised = (facts.startsAtFret[note.string] ?? 0) > 0 ? (setup.fifthCapo ?? setup.capo) : 0;
+  return note.fret + raised;
+}
+
+function spaceText(space: Space, offers: readonly Offer[], setup: Setup): string[] {
+  const head = `  bar ${space.bar}, beat ${plain(space.beat)}: ${plain(space.beats)} beats (${space.id})`;
+  if (offers.length === 0) return [head, '    nothing fits'];
+  return [
+    head,
+    ...offers.flatMap((offer) => [
+      `    ${offer.rank}. ${offer.title}`,
+      ...table([
+        ['      string', ...offer.notes.map((note) => String(note.string))],
+        ['      fret', ...offer.notes.map((note) => String(printedFret(note, setup)))],
+        ['      stroke', ...offer.notes.map((note) => note.stroke ?? '-')],
+      ]),
+    ]),
+  ];
+}

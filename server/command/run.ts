@@ -1,0 +1,130 @@
+import type { Result } from '../../lib/base';
+import { READ_ENDINGS, type SongRead } from '../../lib/exchange';
+import { readCall, WrongCall } from './call';
+import { overview, PLAYERS_SHAPE, type VerbHelp, verbHelp } from './help';
+import { readSong, songFiles } from './inputs';
+import { FREE_OPTIONS, OFFERS_OPTIONS, SPACES_OPTIONS, STROKES_OPTIONS } from './options';
+import { errorAnswer, errorText, type Output, type Told } from './output';
+
+const VERBS: readonly VerbHelp[] = [
+  {
+    verb: 'spaces',
+    takes: 'FILE…',
+    says: 'where the singer breathes: phrases, and spaces in beats and seconds',
+    schema: SPACES_OPTIONS,
+    shape: null,
+  },
+  {
+    verb: 'free',
+    takes: 'FILE… --players PLAYERS.json',
+    says: 'who could take each space, who not, and why',
+    schema: FREE_OPTIONS,
+    shape: PLAYERS_SHAPE,
+  },
+  {
+    verb: 'offers',
+    takes: 'FILE… --space ID|all --player INSTRUMENT',
+    says: 'what a player could play in a space, best first',
+    schema: OFFERS_OPTIONS,
+    shape: null,
+  },
+  {
+    verb: 'strokes',
+    takes: 'STRING…',
+    says: 'the right hand's strokes for a figure that is repeated, in eighth notes from the beat',
+    schema: STROKES_OPTIONS,
+    shape: null,
+  },
+];
+
+/** How a run ended: everything answered, an input that could not be, a wrong call. */
+export type ExitCode = 0 | 1 | 2;
+
+/** Runs one call of the command line. Reads songs one after another and keeps none. */
+export async function run(args: readonly string[], output: Output): Promise<ExitCode> {
+  try {
+    return await answer(args, output);
+  } catch (error) {
+    if (!(error instanceof WrongCall)) throw error;
+    output.note(`${error.message} (breathmark --help shows the calls)`);
+    return 2;
+  }
+}
+
+async function answer(args: readonly string[], output: Output): Promise<ExitCode> {
+  const [verb, ...rest] = args;
+  if (verb === undefined) throw new WrongCall('say what to do');
+  if (verb === '--help' || verb === '-h' || verb === 'help') {
+    await output.line(overview(VERBS, READ_ENDINGS));
+    return 0;
+  }
+  const help = VERBS.find((each) => each.verb === verb);
+  if (!help) throw new WrongCall(`there is no verb '${verb}': ${VERBS.map((each) => each.verb).join(', ')}`);
+  if (rest.includes('--help') || rest.includes('-h')) {
+    await output.line(verbHelp(help));
+    return 0;
+  }
+  switch (verb) {
+    case 'spaces':
+      return runSpaces(rest, output);
+    case 'free':
+      return runFree(rest, output);
+    case 'offers':
+      return runOffers(rest, output);
+    default:
+      return runStrokes(rest, output);
+  }
+}
+
+async function runSpaces(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { options, names } = readCall(SPACES_OPTIONS, rest);
+  const { tellSpaces } = await import('./spaces');
+  return forEachSong(names, options.json, output, (file, read) => tellSpaces(file, read, options));
+}
+
+async function runFree(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { options, names } = readCall(FREE_OPTIONS, rest);
+  const { readPlayers, tellFree } = await import('./free');
+  const players = await readPlayers(options.players);
+  return forEachSong(names, options.json, output, (file, read) =>
+    players.ok ? tellFree(file, read, players.value) : players,
+  );
+}
+
+async function runOffers(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { options, names } = readCall(OFFERS_OPTIONS, rest);
+  const { setupOf, tellOffers } = await import('./offers');
+  const setup = setupOf(options);
+  return forEachSong(names, options.json, output, (file, read) => tellOffers(file, read, options, setup));
+}
+
+async function runStrokes(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { options, names } = readCall(STROKES_OPTIONS, rest);
+  const { tellStrokes } = await import('./strokes');
+  const { answer: strokes, text } = tellStrokes(names, options.rule);
+  await output.line(options.json ? JSON.stringify(strokes) : text);
+  return 0;
+}
+
+/** Answers song after song; one that cannot be answered says so in its place, and the rest go on. */
+async function forEachSong(
+  names: readonly string[],
+  json: boolean,
+  output: Output,
+  tell: (file: string, read: SongRead) => Result<Told>,
+): Promise<ExitCode> {
+  if (names.length === 0) throw new WrongCall('give at least one song file or folder');
+  let code: ExitCode = 0;
+  let first = true;
+  for await (const found of songFiles(names)) {
+    const file = found.ok ? found.value : found.error.where;
+    const read = found.ok ? await readSong(file) : found;
+    const told = read.ok ? tell(file, read.value) : read;
+    if (!told.ok) code = 1;
+    const data = told.ok ? told.value.answer : errorAnswer(file, told.error);
+    const text = told.ok ? told.value.text : errorText(file, told.error);
+    await output.line(json ? JSON.stringify(data) : first ? text : `\n${text}`);
+    first = false;
+  }
+  return code;
+}
