@@ -1,12 +1,14 @@
 import type { Problem } from '../../lib/base';
-import { MOST_CHARACTERS } from '../../lib/exchange';
+
+/** The most signs that the page shows in its text box and still answers keys; a long song has some ten thousand. */
+const MOST_SIGNS = 1_000_000;
 
 /** Why a text of that many signs (or bytes) is not even opened; null where it is. */
 export function tooLarge(size: number, name: string | null): Problem | null {
-  if (size <= MOST_CHARACTERS) return null;
+  if (size <= MOST_SIGNS) return null;
   const millions = (count: number) => (count / 1_000_000).toFixed(1).replace('.0', '');
   return {
-    what: `that is ${millions(size)} million signs; ${millions(MOST_CHARACTERS)} million are read at most`,
+    what: `that is ${millions(size)} million signs; ${millions(MOST_SIGNS)} million are read at most`,
     where: name ?? 'the pasted text',
     mend: 'take the one song out of it that you want (from its X: line to the next), and bring in that',
   };

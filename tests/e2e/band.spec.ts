@@ -47,7 +47,7 @@ test('who comes in says who they are, or adds themself, and both browsers see ea
   await theirs.getByRole('button', { name: /That is me/ }).click();
   await expect(theirs.getByText('You are Ned Carrow')).toBeVisible();
 
-  await expect(players(page).getByText('Ned Carrow')).toBeVisible();
+  await expect(players(page).getByText('Ned Carrow', { exact: true })).toBeVisible();
   await expect(players(page).getByText('banjo; sings tenor')).toBeVisible();
   await expect(page.getByText('here too:')).toContainText('Ned');
   await expect(theirs.getByText('here too:')).toContainText('Edith');
