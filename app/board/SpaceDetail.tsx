@@ -44,9 +44,9 @@ export interface SpaceDetailProps {
   readonly close: () => void;
 }
 
-/** How many ideas are shown at first, and then. */
+/** How many ideas are worked out, one for each figure key, and how many of them are shown at first. */
+const COUNT = 9;
 const FIRST = 4;
-const MORE = 9;
 
 /** A space opened beneath its line: how long it is, who can take it, and ideas to read and settle. */
 export function SpaceDetail(props: SpaceDetailProps) {
@@ -61,7 +61,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
   const holding = standing?.answer.holding ?? null;
   const holderId = holding && holding.kind !== 'left open' ? holding.playerId : null;
   const [chosenId, setChosenId] = useState<string | null>(null);
-  const [count, setCount] = useState(FIRST);
+  const [isAll, setAll] = useState(false);
   const chosen =
     players.find((player) => player.id === (chosenId ?? holderId)) ??
     free.find((player) => player.id === props.you) ??
@@ -69,8 +69,9 @@ export function SpaceDetail(props: SpaceDetailProps) {
     null;
   const isFree = chosen !== null && (chosen.id === holderId || free.includes(chosen));
   const setting = chosen ? settingOf(arrangement.song, chosen) : null;
-  const offers = useOffers(arrangement.song, space, isFree ? chosen : null, setting, count);
-  const shown = offers?.ok ? offers.value : [];
+  const offers = useOffers(arrangement.song, space, isFree ? chosen : null, setting, COUNT);
+  const found = offers?.ok ? offers.value : [];
+  const shown = isAll ? found : found.slice(0, FIRST);
 
   const step = (by: number) => {
     const ring = players.filter((player) => player.id === holderId || free.includes(player));
@@ -106,8 +107,8 @@ export function SpaceDetail(props: SpaceDetailProps) {
             arrangement={arrangement}
             settle={settle}
           />
-          {count === FIRST && shown.length === FIRST && (
-            <Button shortcut="m" onPress={() => setCount(MORE)}>
+          {found.length > shown.length && (
+            <Button shortcut="m" onPress={() => setAll(true)}>
               More ideas
             </Button>
           )}

@@ -1,0 +1,91 @@
+import { expect, type Page, test } from '@playwright/test';
+import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
+
+/** ISO 216 and ANSI/ASME Y14.1, from memory: A4 is 210 × 297 mm, Letter 8.5 × 11 in; in points of 1/72 in. */
+const SHEETS = { A4: [595.3, 841.9], Letter: [612, 792] } as const;
+
+/** Width and height of each page of a PDF in points, read from its page boxes. */
+function sheetsOf(pdf: Buffer): readonly (readonly [number, number])[] {
+  const boxes = pdf.toString('latin1').matchAll(/\/MediaBox\s*\[\s*0\s+0\s+([\d.]+)\s+([\d.]+)\s*\]/g);
+  return [...boxes].map((box) => [Number(box[1]), Number(box[2])] as const);
+}
+
+/** Texts on a part that run over its right edge. */
+const overEdge = (page: Page) =>
+  page.evaluate(() => {
+    const part = document.querySelector('.part');
+    if (!part) return ['no part'];
+    const edge = part.getBoundingClientRect().right;
+    return [...part.querySelectorAll('.syllable, .chord, .holder, p, li, svg text')]
+      .filter((element) => element.getBoundingClientRect().right > edge + 1)
+      .map((element) => element.textContent);
+  });
+
+test("the guitarist's and the banjo player's parts print with order, words, chords, cues and strokes", async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  await spaces(ann).nth(0).click();
+  await detail(ann)
+    .getByRole('button', { name: /Ben can/ })
+    .click();
+  await expect.poll(() => ideas(ann).count()).toBeGreaterThanOrEqual(1);
+  await ann.keyboard.press('1');
+  await ann.keyboard.press('Escape');
+  // The singer's own last space, after the words are over.
+  await spaces(ann).last().click();
+  await detail(ann)
+    .getByRole('button', { name: /Ann can/ })
+    .click();
+  await expect.poll(() => ideas(ann).count()).toBeGreaterThanOrEqual(1);
+  await ann.keyboard.press('1');
+  await kept(ann);
+
+  for (const [who, others] of [
+    [ann, 'guitar'],
+    [ben, 'banjo'],
+  ] as const) {
+    await who.keyboard.press('Escape');
+    await who.getByRole('link', { name: /Your part/ }).click();
+    await who.waitForURL(/\/part\//);
+    await kept(who);
+    const part = who.locator('main.part');
+    await expect(part.locator('header')).toContainText(others);
+    await expect(part.getByRole('region', { name: 'Order of the song' })).toContainText('Verse');
+    await expect(part).toContainText('Fence Posts');
+    await expect(part.locator('.part-own li')).toHaveText(
+      /^After “.+”(, before “.+”)?: bars? .+: as written$/,
+    );
+    // Strokes stand over the fill: SMuFL down-bow or up-bow for the pick, letters for the fingers.
+    const signs = await part.locator('svg text').allTextContents();
+    const strokes = others === 'guitar' ? /[\u{E610}\u{E612}]/u : /^[TIM]$/;
+    expect(signs.filter((sign) => strokes.test(sign)).length).toBeGreaterThan(0);
+    expect(signs.filter((sign) => /^\d+$/.test(sign)).length).toBeGreaterThan(2);
+
+    await who.emulateMedia({ media: 'print' });
+    expect(await overEdge(who)).toEqual([]);
+    await expect(who.getByRole('button', { name: /Print/ })).toBeHidden();
+    await who.emulateMedia({ media: 'screen' });
+    for (const paper of ['A4', 'Letter'] as const) {
+      await who.getByLabel(paper, { exact: true }).check();
+      const sheets = sheetsOf(await who.pdf({ preferCSSPageSize: true }));
+      expect(sheets.length).toBeGreaterThan(0);
+      for (const [width, height] of sheets) {
+        expect(Math.abs(width - SHEETS[paper][0])).toBeLessThan(1.5);
+        expect(Math.abs(height - SHEETS[paper][1])).toBeLessThan(1.5);
+      }
+    }
+    // Read from two metres: words of 14 pt at the least, chords larger than words.
+    const sizes = await part.evaluate((element) => {
+      const size = (selector: string) => {
+        const found = element.querySelector(selector);
+        return found ? Number.parseFloat(getComputedStyle(found).fontSize) : 0;
+      };
+      return { words: size('.syllable'), chords: size('.chord') };
+    });
+    expect(sizes.words).toBeGreaterThanOrEqual((14 * 96) / 72 - 0.1);
+    expect(sizes.chords).toBeGreaterThan(sizes.words);
+  }
+  await end();
+});

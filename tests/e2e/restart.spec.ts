@@ -1,0 +1,53 @@
+import { expect, test } from '@playwright/test';
+import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
+import { OwnServer } from './server';
+
+const server = new OwnServer(4174);
+test.use({ baseURL: server.origin });
+test.beforeAll(() => server.start());
+test.afterAll(() => server.end());
+
+test('the server dies, both go on editing, it comes back: nothing is lost', async ({ page, browser }) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  await spaces(ann).nth(0).click();
+  await detail(ann)
+    .getByRole('button', { name: /Ben can/ })
+    .click();
+  await expect.poll(() => ideas(ann).count()).toBeGreaterThanOrEqual(1);
+  await ann.keyboard.press('1');
+  await kept(ann);
+  await expect(spaces(ben).nth(0)).toHaveAccessibleName(/Ben has a fill/);
+
+  await kept(ben);
+
+  await server.stop('SIGKILL');
+  const offline = /Not connected: your edits stay on this page/;
+  await expect(ann.locator('[data-state="offline"]')).toHaveText(offline);
+  await expect(ben.locator('[data-state="offline"]')).toHaveText(offline);
+  await ann.keyboard.press('Escape');
+  await spaces(ann).nth(1).click();
+  await ann.keyboard.press('o');
+  await expect(spaces(ann).nth(1)).toHaveAccessibleName(/left open/);
+  await spaces(ben).nth(2).click();
+  await ben.keyboard.press('a');
+  await expect(spaces(ben).nth(2)).toHaveAccessibleName(/Ben, ad lib/);
+
+  await server.start();
+  await kept(ann);
+  await kept(ben);
+  for (const who of [ann, ben]) {
+    await expect(spaces(who).nth(0)).toHaveAccessibleName(/Ben has a fill/);
+    await expect(spaces(who).nth(1)).toHaveAccessibleName(/left open/);
+    await expect(spaces(who).nth(2)).toHaveAccessibleName(/Ben, ad lib/);
+  }
+
+  // What was kept is on the disk: a stop and a fresh page show it again.
+  await server.stop('SIGTERM');
+  await server.start();
+  await ann.reload();
+  await kept(ann);
+  await expect(spaces(ann).nth(0)).toHaveAccessibleName(/Ben has a fill/);
+  await expect(spaces(ann).nth(1)).toHaveAccessibleName(/left open/);
+  await expect(spaces(ann).nth(2)).toHaveAccessibleName(/Ben, ad lib/);
+  await end();
+});
