@@ -31,7 +31,7 @@ const VERBS: readonly VerbHelp[] = [
   {
     verb: 'strokes',
     takes: 'STRING…',
-    says: 'the right hand's strokes for a figure that is repeated, in eighth notes from the beat',
+    says: 'strokes of the right hand for a figure that is repeated, in eighth notes from the beat',
     schema: STROKES_OPTIONS,
     shape: null,
   },
