@@ -12,16 +12,20 @@ export interface Demo {
   readonly songs: readonly Song[];
 }
 
-/** Makes the demo band where there is none yet; the band's own record comes last, so a broken-off start is mended by the next. */
+/**
+ * Makes the demo band where there is none yet; the band's own record comes last, so a broken-off start is mended by the next.
+ * True where there is one now.
+ */
 export async function seedDemo(
   rooms: Rooms,
   access: Access,
   hasBand: boolean,
   demo: () => Promise<Demo>,
-): Promise<void> {
-  if (hasBand) return;
+): Promise<boolean> {
+  if (hasBand) return true;
   const { band, songs } = await demo();
   for (const song of songs) await rooms.create(songDocument(DEMO_BAND_ID, song.id), newSongDocument(song));
   await rooms.create(bandDocument(DEMO_BAND_ID), newBandDocument({ ...band, id: DEMO_BAND_ID }));
   await access.addBand(DEMO_BAND_ID);
+  return true;
 }

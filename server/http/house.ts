@@ -30,6 +30,8 @@ export interface HouseOptions {
   readonly rooms: Rooms;
   readonly clock: Clock;
   readonly makeId: MakeId;
+  /** False where this server has no demo band. */
+  readonly hasDemo: boolean;
 }
 
 /** An answer, and the session that goes back as the cookie where it changed. */
@@ -41,12 +43,14 @@ export class House implements PageData {
   readonly #rooms: Rooms;
   readonly #clock: Clock;
   readonly #makeId: MakeId;
+  readonly #hasDemo: boolean;
 
-  constructor({ access, rooms, clock, makeId }: HouseOptions) {
+  constructor({ access, rooms, clock, makeId, hasDemo }: HouseOptions) {
     this.#access = access;
     this.#rooms = rooms;
     this.#clock = clock;
     this.#makeId = makeId;
+    this.#hasDemo = hasDemo;
   }
 
   async session(cookieHeader: string | null): Promise<SessionInfo | null> {
@@ -64,7 +68,7 @@ export class House implements PageData {
       const { kind, playerId } = entered.value;
       bands.push({ bandId, name: band.name, kind, playerId });
     }
-    return { bands, demoBandId: DEMO_BAND_ID };
+    return { bands, demoBandId: this.#hasDemo ? DEMO_BAND_ID : null };
   }
 
   async band(bandId: string, cookieHeader: string | null): Promise<PageResult<BandPage>> {
@@ -89,6 +93,7 @@ export class House implements PageData {
   }
 
   enterDemo(session: Session | null): Answered<EnterAnswer> {
+    if (!this.#hasDemo) return refuse('not found', 'the demo band');
     const admitted = this.#access.admit(session, DEMO_BAND_ID, null);
     if (!admitted.ok) return admitted;
     return granted({ answer: { bandId: DEMO_BAND_ID, kind: 'player' }, session: admitted.value });
