@@ -1,6 +1,7 @@
 'use client';
 
-import { usePathname } from 'next/navigation';
+import { usePathname, useRouter } from 'next/navigation';
+import { startTransition } from 'react';
 import { ActionLink, Button } from './ui/Button';
 import { ProblemNotice } from './ui/Notice';
 
@@ -12,6 +13,13 @@ export default function PageError({
   readonly reset: () => void;
 }) {
   const path = usePathname();
+  const router = useRouter();
+  /** What stopped may have been on the server: it draws the page again too. */
+  const again = () =>
+    startTransition(() => {
+      router.refresh();
+      reset();
+    });
   const number = error.digest === undefined ? '' : ` (number ${error.digest} in the server’s log)`;
   return (
     <main id="text" className="page">
@@ -26,7 +34,7 @@ export default function PageError({
           kept="everything that was shown as kept is kept"
         />
         <div className="flex flex-wrap gap-x-8">
-          <Button look="main" shortcut="t" onPress={reset}>
+          <Button look="main" shortcut="t" onPress={again}>
             Show it again
           </Button>
           <ActionLink href="/" shortcut="h">

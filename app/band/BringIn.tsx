@@ -89,7 +89,7 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
       <main id="text" className="page">
         <header className="indent pt-2">
           <nav aria-label="Where you are">
-            <ActionLink href={`/band/${bandId}`} shortcut="Escape" label={`Back to ${bandName}`}>
+            <ActionLink href={`/band/${bandId}`} shortcut="b" label={`Back to ${bandName}`}>
               {bandName}
             </ActionLink>
           </nav>

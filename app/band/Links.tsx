@@ -47,8 +47,7 @@ export function Links({ bandId }: { readonly bandId: string }) {
   return (
     <>
       <p className="max-w-prose">
-        Who opens a private link is in the band on that device. It can be read when it is made, and never
-        again.
+        Who opens a private link is in the band on that device. A link can be read only when it is made.
       </p>
       <div className="flex flex-wrap gap-x-8">
         <Button shortcut="i" disabled={busy} onPress={() => make('player')}>

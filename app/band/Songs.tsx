@@ -24,7 +24,7 @@ export function Songs({
 
   const step = (by: 1 | -1) => {
     const links = [...(list.current?.querySelectorAll('a') ?? [])];
-    const at = links.findIndex((link) => link === document.activeElement);
+    const at = links.findIndex((link) => link.contains(document.activeElement));
     const next = at < 0 ? (by === 1 ? 0 : links.length - 1) : (at + by + links.length) % links.length;
     links[next]?.focus();
   };

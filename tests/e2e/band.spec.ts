@@ -1,4 +1,4 @@
-import { expect, type Page, test } from '@playwright/test';
+import { expect, type Page, test, type WebSocketRoute } from '@playwright/test';
 
 /** A short tune of ours, with what a song has: key, meter, tempo, chords, words, a rest at each line's end. */
 const TUNE = `X:1
@@ -183,4 +183,51 @@ test('what could not be read is listed with its place, and the place can be gone
     .evaluate((box) => (box instanceof HTMLTextAreaElement ? box.selectionStart : -1));
   const line = TUNE.slice(0, at).split('\n').length;
   expect(line).toBe(7);
+});
+
+test('while the server cannot be reached the page says so, edits go on, and nothing is lost', async ({
+  page,
+}) => {
+  let reachable = true;
+  const sockets: WebSocketRoute[] = [];
+  await page.routeWebSocket(/\/sync\//, (socket) => {
+    if (!reachable) return socket.close();
+    sockets.push(socket);
+    socket.connectToServer();
+  });
+  await makeBand(page, 'Before the Flood');
+  reachable = false;
+  for (const socket of sockets) await socket.close();
+  await expect(page.getByText('your edits stay on this page until it is back').first()).toBeVisible();
+  await page.getByRole('button', { name: 'Rename the band' }).click();
+  await page.getByLabel('Name of the band').fill('After the Flood');
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('After the Flood');
+  await expect(page.locator('[data-state="offline"]')).toBeVisible();
+  reachable = true;
+  await kept(page);
+  await page.reload();
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('After the Flood');
+});
+
+test('reading can be stopped, and the text stays', async ({ page }) => {
+  // A worker that never answers: what is tested is the page's part in it.
+  await page.addInitScript(() => {
+    Reflect.set(
+      window,
+      'Worker',
+      class extends EventTarget {
+        postMessage() {}
+        terminate() {}
+      },
+    );
+  });
+  await makeBand(page, 'Long Wait');
+  await page.getByRole('link', { name: /Bring in a song/ }).click();
+  await page.getByLabel(/Paste the tune/).fill(TUNE);
+  await page.getByRole('button', { name: /Read it/ }).click();
+  await expect(page.getByRole('progressbar', { name: 'Reading' })).toBeVisible();
+  await page.keyboard.press('Escape');
+  await expect(page.getByText('Stopped. The text is still in the box.')).toBeVisible();
+  await expect(page.getByLabel(/Paste the tune/)).toHaveValue(TUNE);
 });
