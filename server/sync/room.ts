@@ -30,6 +30,8 @@ export class Room {
   #lastCommit: Promise<void> = Promise.resolve();
   #sinceSnapshot = 0;
   #compacting = false;
+  /** What a frame has brought so far, while it is being applied. */
+  #applying: Uint8Array[] | null = null;
 
   constructor(
     name: string,
@@ -72,11 +74,17 @@ export class Room {
   }
 
   readonly #onUpdate = (update: Uint8Array, origin: unknown): void => {
+    if (this.#applying) this.#applying.push(update);
+    else this.#passOn(update, origin);
+  };
+
+  /** Hands a change to the store, and to everybody but its maker. */
+  #passOn(update: Uint8Array, origin: unknown): void {
     this.#append(update);
     if (this.#connections.size === 0) return;
     const frame = updateFrame(update);
     for (const other of this.#connections) if (other !== origin) other.send(frame);
-  };
+  }
 
   #append(update: Uint8Array): void {
     this.#sinceSnapshot += 1;
@@ -123,14 +131,19 @@ export class Room {
     if (connection.kind !== 'player') return;
     connection.taken += 1;
     const count = connection.taken;
+    const applied: Uint8Array[] = [];
+    this.#applying = applied;
     try {
       Y.applyUpdate(this.#doc, update, connection);
     } catch {
-      // It could be decoded and yet not applied: what the document now holds is not to be trusted.
+      // It could be decoded and yet not applied: the document is not to be trusted, and nothing of it is kept.
       connection.refuse('bad frame');
       this.fail('not loaded');
       return;
+    } finally {
+      this.#applying = null;
     }
+    for (const part of applied) this.#passOn(part, connection);
     // Edits whose foundations have not arrived wait in the document without an update event of their own.
     const { pendingStructs, pendingDs } = this.#doc.store;
     if (pendingStructs !== null || pendingDs !== null) this.#append(new Uint8Array(update));

@@ -262,9 +262,12 @@ describe('rooms', () => {
     socket.terminate();
     await until(() => server.composed.sync.connectionCount === 0);
     const b = server.open(name, cookie);
+    const refusals = new Set<string>();
+    b.status.subscribe(() => refusals.add(b.status.getSnapshot().problem?.code ?? 'none'));
     gate.open();
     await b.settled;
     expect(words(b.doc).get('bar')).toBe('last');
+    expect([...refusals]).toEqual(['none']);
   });
 });
 

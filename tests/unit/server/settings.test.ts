@@ -1,0 +1,28 @@
+import { describe, expect, it } from 'vitest';
+import { readSettings } from '../../../server/settings';
+
+describe('the settings', () => {
+  it('have defaults, and the command goes before the environment', () => {
+    const plain = { port: 3000, host: null, data: 'data', dev: false };
+    expect(readSettings([], {})).toEqual({ ok: true, value: plain });
+    expect(readSettings([], { PORT: '8080', BREATHMARK_DATA: '/srv/b' })).toMatchObject({
+      value: { port: 8080, data: '/srv/b' },
+    });
+    expect(readSettings(['--port', '4000'], { PORT: '8080' })).toMatchObject({ value: { port: 4000 } });
+    expect(readSettings(['--port=4000', '--dev'], {})).toMatchObject({ value: { port: 4000, dev: true } });
+  });
+
+  it.each([
+    [['--port', '0']],
+    [['--port', '65536']],
+    [['--port', 'abc']],
+    [['--port']],
+    [['--port', '-1']],
+    [['--prot', '3000']],
+  ])('%j says what is wrong and what to do', (args) => {
+    const read = readSettings(args, {});
+    if (read.ok) throw new Error('it was taken');
+    expect(read.error.what).toMatch(/\S/);
+    expect(read.error.mend).toMatch(/\S/);
+  });
+});
