@@ -1,6 +1,7 @@
 import { itemAt, type Reason } from '../base';
 import type { PlacedBar, PlacedNote, Song, SungNote, Timeline } from '../song';
 import { barTicks, beatTicks, type Ticks } from '../time';
+import { countUpTo } from './stretches';
 import type { PHRASE_WEIGHTS } from './weights';
 
 export type Weights = { readonly [rule in keyof typeof PHRASE_WEIGHTS]: number };
@@ -120,8 +121,8 @@ export interface EvidenceInput {
   readonly ignoreWords: boolean;
   readonly small: ReadonlySet<string>;
   readonly weights: Weights;
-  /** Ends and onsets of the leading voice's phrase-end notes; null for the leading voice itself or one with words. */
-  readonly together: ReadonlySet<Ticks> | null;
+  /** Where the leading voice's phrases end, in order, for a voice that follows them; else null. */
+  readonly together: readonly Ticks[] | null;
 }
 
 /** The evidence after every note but the last of a voice. O(notes × stanzas). */
@@ -212,12 +213,13 @@ function passReasons(
   to: PlacedBar,
 ): Reason[] {
   const sectionEnds = from.sectionId !== to.sectionId || from.passId !== to.passId;
-  const withLead = together?.has(note.endTick) || together?.has(note.startTick);
+  const leadEnds = (tick: Ticks) => (together ? countUpTo(together, tick, (end) => end) : 0);
+  const withLead = leadEnds(note.startTick) < leadEnds(next.startTick);
   return [
     { rule: 'section', weight: sectionEnds ? weights.section : 0, detail: 'the section ends' },
     {
       rule: 'together',
-      weight: withLead && !together?.has(next.startTick) ? weights.together : 0,
+      weight: withLead ? weights.together : 0,
       detail: 'ends with the leading voice',
     },
   ];

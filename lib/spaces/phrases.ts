@@ -37,12 +37,7 @@ export function findPhrases(
 ): Phrase[] {
   const lead = leadVoice(timeline);
   const leading = lead ? phrasesOf(lead, timeline, options, weights, null) : [];
-  const leadNotes = (lead ? timeline.notes.get(lead.id) : undefined) ?? [];
-  const together = new Set<Ticks>();
-  for (const phrase of leading) {
-    together.add(phrase.endTick);
-    together.add(itemAt(leadNotes, phrase.lastNote).startTick);
-  }
+  const together = leading.map((phrase) => phrase.endTick);
   return timeline.song.voices.flatMap((voice) =>
     voice.id === lead?.id ? leading : phrasesOf(voice, timeline, options, weights, together),
   );
@@ -59,7 +54,7 @@ function phrasesOf(
   timeline: Timeline,
   options: Pick<SpaceOptions, 'ignoreWords'>,
   weights: Weights,
-  together: ReadonlySet<Ticks> | null,
+  together: readonly Ticks[] | null,
 ): Phrase[] {
   const notes = timeline.notes.get(voice.id) ?? [];
   const hasWords = notes.some((note) => note.note.syllables.some((syllable) => syllable !== null));

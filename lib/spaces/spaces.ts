@@ -136,11 +136,14 @@ interface SpaceInput {
 function toSpace({ timeline, clock, sung, stretch, kind, tailTicks }: SpaceInput): Space {
   const { startTick, endTick } = stretch;
   const hangsOn = noteBefore(timeline, sung, stretch, kind);
-  const place = hangsOn ? notePlace(hangsOn) : startPlace(timeline, passAt(timeline, startTick));
+  const own = hangsOn ? notePlace(hangsOn) : startPlace(timeline, passAt(timeline, startTick));
+  // Begins with the note it hangs on: what comes after that note's end is another place, told apart by the voice.
+  const withNote = hangsOn?.startTick === startTick;
+  const place = withNote ? { ...own, voiceId: sung.leadId } : own;
   const before = sung.firstFrom(endTick);
   const comesIn = before?.startTick === endTick;
   return {
-    id: spaceId(place),
+    id: withNote ? `${spaceId(place)}.${kind}` : spaceId(place),
     place,
     kind,
     startTick,
@@ -168,7 +171,7 @@ function noteBefore(
   if (kind === 'under-tail') return sung.leadNoteAt(startTick);
   const ended = sung.lastEndedBy(startTick);
   if (ended?.endTick === startTick) return ended;
-  // A half-open stretch after a silence begins with a note of a harmony voice: it hangs on that.
+  // A half-open stretch after a silence begins with a note of a harmony voice: it hangs on that, as the leading voice's.
   return kind === 'half-open' && passAt(timeline, startTick).startTick !== startTick
     ? sung.firstFrom(startTick)
     : null;

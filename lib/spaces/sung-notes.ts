@@ -4,6 +4,7 @@ import { countUpTo, type Stretch } from './stretches';
 
 /** The notes of all voices on a timeline, asked for by time. Where several answer, the leading voice's comes first. */
 export class SungNotes {
+  readonly leadId: string | null;
   readonly byOnset: readonly PlacedNote[];
   readonly firstOnset: Ticks;
   readonly lastEnd: Ticks;
@@ -11,6 +12,7 @@ export class SungNotes {
   readonly #leading: readonly PlacedNote[];
 
   constructor(timeline: Timeline, leadId: string | null) {
+    this.leadId = leadId;
     const rank = new Map(timeline.song.voices.map((voice, i) => [voice.id, voice.id === leadId ? -1 : i]));
     const rankOf = (note: PlacedNote) => rank.get(note.voiceId) ?? 0;
     const all = [...timeline.notes.values()].flat();

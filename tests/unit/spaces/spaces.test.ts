@@ -48,7 +48,7 @@ describe('findSpaces', () => {
     const song = tinySong([{ name: 'Verse', voices: [lead('4 z8 4'), tenor('4 z3 1 4 4')] }]);
     expect(brief(findSpaces(writtenTimeline(song)))).toEqual(['between 4-7', 'half-open 7-12']);
     const ids = findSpaces(writtenTimeline(song)).map((space) => space.id);
-    expect(ids).toEqual(['written.s1v1n1', 'written.s1v2n2']);
+    expect(ids).toEqual(['written.s1v1n1', 'written.s1v2n2.half-open']);
   });
 
   it('finds the room under the tail of a held phrase end, and ends it where another voice moves', () => {
