@@ -15,14 +15,9 @@ import {
 import type { Key } from '../../lib/theory';
 import { beatTicks } from '../../lib/time';
 import { BAR_TICK, BEAT_TICK, type LineGeometry } from './geometry';
+import type { Inks } from './inks';
 import { Painter } from './Painter';
 import { SpaceMark } from './SpaceMark';
-
-export interface Inks {
-  readonly initials: string;
-  readonly ink: number;
-  readonly name: string;
-}
 
 export interface SegmentProps {
   readonly segment: Segment;

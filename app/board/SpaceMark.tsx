@@ -1,4 +1,4 @@
-import type { Inks } from './SegmentView';
+import type { Inks } from './inks';
 
 /** The part of a space that can be touched. The first part is the button that keys and screen readers reach. */
 export function SpaceMark({

@@ -6,7 +6,7 @@ import {
   placeInWords,
   secondsInWords,
 } from '../../lib/parts';
-import type { Inks } from './SegmentView';
+import type { Inks } from './inks';
 
 /** What a screen reader says of a space: where, how long, and what the band has settled. */
 export function spaceLabel(

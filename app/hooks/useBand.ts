@@ -1,16 +1,12 @@
 'use client';
 
-import { BandEdits, type BandReading, readBand, watchBand } from '../../lib/document';
+import type { BandEdits, BandReading } from '../../lib/document';
 import { type BandPage, bandDocument } from '../../lib/protocol';
 import type { Band } from '../../lib/song';
 import { type Peer, usePresence } from './usePresence';
-import { type DocumentWays, type Shared, useShared } from './useShared';
+import { type Shared, useShared } from './useShared';
 
-const WAYS: DocumentWays<BandReading, BandEdits> = {
-  read: readBand,
-  watch: watchBand,
-  edits: (doc, options) => new BandEdits(doc, options),
-};
+const load = async () => (await import('./band-ways')).WAYS;
 const NONE: readonly string[] = [];
 
 export interface LiveBand
@@ -33,7 +29,7 @@ export function useBand({
   readonly initial: Band;
   readonly you: BandPage['you'];
 }): LiveBand {
-  const shared = useShared(bandDocument(bandId), WAYS, you.playerId);
+  const shared = useShared(bandDocument(bandId), load, you.playerId);
   const { reading, edits, status, nextUndo, nextRedo, whenKept } = shared;
   const band = reading?.band ?? initial;
   const me = band.players.find((player) => player.id === you.playerId) ?? null;

@@ -1,7 +1,7 @@
 'use client';
 
 import { useEffect, useState, useSyncExternalStore } from 'react';
-import { type DocumentStatus, type OpenDocument, openDocument } from '../sync';
+import type { DocumentStatus, OpenDocument } from '../sync';
 
 const OPENING: DocumentStatus = { state: 'keeping', loaded: false, mayEdit: false, problem: null };
 const never = () => () => {};
@@ -14,11 +14,18 @@ export function useDocument(name: string): {
 } {
   const [open, setOpen] = useState<OpenDocument | null>(null);
   useEffect(() => {
-    const document = openDocument(name);
-    setOpen(document);
+    let isOver = false;
+    let document: OpenDocument | null = null;
+    // The shared document and its wire load after the page stands: its words do not wait for them.
+    import('../sync').then(({ openDocument }) => {
+      if (isOver) return;
+      document = openDocument(name);
+      setOpen(document);
+    });
     return () => {
+      isOver = true;
       setOpen(null);
-      document.destroy();
+      document?.destroy();
     };
   }, [name]);
   const status = useSyncExternalStore(

@@ -31,26 +31,39 @@ export interface Shared<R, E extends Editor> {
 const never = () => () => {};
 const nothing = () => null;
 
-/** A shared document, live: read after every change, edited on behalf of one person. `ways` must stay the same. */
+/**
+ * A shared document, live: read after every change, edited on behalf of one person. `load` brings the ways to read and
+ * edit it, after the page stands; it must stay the same.
+ */
 export function useShared<R extends { readonly readOnly: boolean }, E extends Editor>(
   name: string,
-  ways: DocumentWays<R, E>,
+  load: () => Promise<DocumentWays<R, E>>,
   by: string | null,
 ): Shared<R, E> {
   const { open, status } = useDocument(name);
-  const doc = status.loaded ? (open?.doc ?? null) : null;
+  const [ways, setWays] = useState<DocumentWays<R, E> | null>(null);
+  useEffect(() => {
+    let isOver = false;
+    load().then((loaded) => {
+      if (!isOver) setWays(loaded);
+    });
+    return () => {
+      isOver = true;
+    };
+  }, [load]);
+  const doc = status.loaded && ways !== null ? (open?.doc ?? null) : null;
 
   const subscribe = useCallback(
-    (listener: () => void) => (doc ? ways.watch(doc, listener) : () => {}),
+    (listener: () => void) => (doc && ways ? ways.watch(doc, listener) : () => {}),
     [doc, ways],
   );
-  const snapshot = useCallback(() => (doc ? ways.read(doc) : null), [doc, ways]);
+  const snapshot = useCallback(() => (doc && ways ? ways.read(doc) : null), [doc, ways]);
   const reading = useSyncExternalStore(subscribe, snapshot, nothing);
 
   // One editor for one person and document: it holds what they can take back.
   const [editor, setEditor] = useState<E | null>(null);
   useEffect(() => {
-    if (!doc) return;
+    if (!doc || !ways) return;
     const made = ways.edits(doc, { by, now: Date.now, makeId: newId });
     setEditor(made);
     return () => {

@@ -1,16 +1,12 @@
 'use client';
 
-import { readSong, SongEdits, type SongReading, watchSong } from '../../lib/document';
+import type { SongEdits, SongReading } from '../../lib/document';
 import { type SongPage, songDocument } from '../../lib/protocol';
 import type { Place, Player, Song } from '../../lib/song';
 import { type Peer, usePresence } from './usePresence';
-import { type DocumentWays, type Shared, useShared } from './useShared';
+import { type Shared, useShared } from './useShared';
 
-const WAYS: DocumentWays<SongReading, SongEdits> = {
-  read: readSong,
-  watch: watchSong,
-  edits: (doc, options) => new SongEdits(doc, options),
-};
+const load = async () => (await import('./song-ways')).WAYS;
 const NONE: readonly string[] = [];
 
 export interface LiveSong
@@ -40,7 +36,7 @@ export function useSong({
   /** The player at this page, for the others to see; null: a listener, or not said. */
   readonly me: Player | null;
 }): LiveSong {
-  const shared = useShared(songDocument(bandId, songId), WAYS, you.playerId);
+  const shared = useShared(songDocument(bandId, songId), load, you.playerId);
   const { reading, edits, status, nextUndo, nextRedo, whenKept } = shared;
   const { peers, setPresence } = usePresence(shared.open?.awareness ?? null, me);
   return {
