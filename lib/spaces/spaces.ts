@@ -61,8 +61,10 @@ function spacesAmong(timeline: Timeline, phrases: readonly Phrase[], options: Sp
   const open = without(sungTime, joinStretches(sung.byOnset)).filter(longEnough);
   const leadless = without(sungTime, joinStretches(leading));
   const halfOpen = leading.length === 0 ? [] : without(leadless, open).filter(longEnough);
+  // A silence that is a space by itself is never one under a tail, not even where only longer spaces are asked for.
+  const silence = Math.min(options.minBeats, DEFAULT_SPACE_OPTIONS.minBeats);
   const tails = findTails({ clock, phrases, leading, sung, sungTime }).filter(
-    (tail) => longEnough(tail) && !longEnough({ startTick: tail.letsGo, endTick: tail.comesIn }),
+    (tail) => longEnough(tail) && clock.beatsBetween(tail.letsGo, tail.comesIn) < silence,
   );
   const make = (stretch: Stretch, kind: SpaceKind, tailTicks: Ticks) =>
     toSpace({ timeline, clock, sung, stretch, kind, tailTicks });

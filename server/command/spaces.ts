@@ -32,7 +32,7 @@ export function tellSpaces(file: string, read: SongRead, options: Options): Resu
     notes: top ? (timeline.notes.get(top.id)?.length ?? 0) : 0,
     phrases: phrases.map((phrase) => phraseAnswer(phrase, song)),
     spaces: spaces.map((space) => spaceAnswer(space, song)),
-    warnings: warningsOf(read, song),
+    warnings: warningsOf(read),
   };
   return ok({ answer, text: spacesText(answer, spaces) });
 }
@@ -102,14 +102,9 @@ function chordsIn(space: Space): Answer[] {
   }));
 }
 
-/** What the reader guessed, left out, or could not read, and what was taken where the file is silent. */
-export function warningsOf({ report }: SongRead, song: Song): string[] {
-  const tempo =
-    song.tempo === null && !report.guessed.some((guess) => guess.includes('tempo'))
-      ? [`there is no tempo mark: ${DEFAULT_TEMPO} quarter notes a minute are taken`]
-      : [];
+/** What the reader guessed (a tempo, say), what should be looked at, and what was left out. */
+function warningsOf({ report }: SongRead): string[] {
   return [
-    ...tempo,
     ...report.guessed,
     ...report.warnings,
     ...report.leftOut.map(({ what, line, column }) => `line ${line}, column ${column}: left out: ${what}`),
