@@ -1,10 +1,17 @@
 import { itemAt } from '../base';
 
-/** Something of the file that the song does not hold, and where it stands (both from 1). */
+/** Something of the file that the song does not hold, and where it stands (line and column from 1). */
 export interface LeftOut {
   readonly what: string;
   readonly line: number;
   readonly column: number;
+  /** Where in the music, for a file that is not read as text by people: `bar 12 of Lead`. Say this rather than line and column. */
+  readonly place?: string;
+}
+
+/** A place as people are told it: `bar 12 of Lead`, `line 3, column 7`. */
+export function sayLeftOutPlace({ line, column, place }: LeftOut): string {
+  return place ?? `line ${line}, column ${column}`;
 }
 
 /** What became of a file: nothing is dropped in silence. */
@@ -26,7 +33,7 @@ export interface TextPlace {
 
 const MOST_OF_A_LIST = 200;
 
-/** Collects a report while a text is read; places are given as offsets in the text. */
+/** Collects a report while a file is read; places are given as offsets in its text, or as the placer takes them. */
 export class Findings {
   readonly #lineStarts: number[] = [0];
   readonly #read: string[] = [];
@@ -38,7 +45,14 @@ export class Findings {
   #more = 0;
   #moreFrom = 0;
 
-  constructor(text: string) {
+  readonly #inMusic: ((at: number) => string) | null;
+
+  /**
+   * @param text what line and column are counted in; may be empty where `inMusic` is given
+   * @param inMusic says a place in the music, for files of which nobody reads lines and columns
+   */
+  constructor(text: string, inMusic: ((at: number) => string) | null = null) {
+    this.#inMusic = inMusic;
     for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) this.#lineStarts.push(at + 1);
   }
 
@@ -53,8 +67,9 @@ export class Findings {
     return { line: low + 1, column: Math.max(0, offset - itemAt(this.#lineStarts, low)) + 1 };
   }
 
-  /** `line 3, column 7`. */
+  /** `line 3, column 7`; or the place in the music. */
   sayPlace(offset: number): string {
+    if (this.#inMusic) return this.#inMusic(offset);
     const { line, column } = this.placeOf(offset);
     return `line ${line}, column ${column}`;
   }
@@ -108,7 +123,11 @@ export class Findings {
       guessed: this.#guessed,
       leftOut: [...this.#leftOut, ...more]
         .sort((a, b) => a.offset - b.offset)
-        .map(({ what, offset }) => ({ what, ...this.placeOf(offset) })),
+        .map(({ what, offset }) => ({
+          what,
+          ...this.placeOf(offset),
+          ...(this.#inMusic ? { place: this.#inMusic(offset) } : {}),
+        })),
       warnings: this.#warnings,
     };
   }

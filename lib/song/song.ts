@@ -76,7 +76,8 @@ export interface SungNote {
   readonly offset: Ticks;
   /** Length as sung, over barlines too. */
   readonly ticks: Ticks;
-  readonly midi: number;
+  /** Pitch as sounded; null where the tune is not written (words with chords alone, a song that was tapped in). */
+  readonly midi: number | null;
   /** By stanza, the first first; null where the syllable before is held, or there are no words. */
   readonly syllables: readonly (Syllable | null)[];
   /** True where a breath or phrase end is written after it. */
@@ -164,7 +165,7 @@ export const sungNoteSchema: z.ZodType<SungNote> = z.object({
   barId: id,
   offset: ticks,
   ticks: ticks.min(1),
-  midi: z.int().min(0).max(127),
+  midi: z.int().min(0).max(127).nullable(),
   syllables: z.array(syllableSchema.nullable()).max(60),
   breath: z.boolean(),
   fermata: z.boolean(),

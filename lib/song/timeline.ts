@@ -215,7 +215,7 @@ function place(
   if (!voice) return;
   const before = voice.length > 0 ? lastOf(voice) : null;
   if (before && before.startTick === startTick && before.passId === passId) {
-    if (before.note.midi >= note.midi) return;
+    if ((before.note.midi ?? -1) >= (note.midi ?? -1)) return;
     voice.pop();
   } else if (before && before.endTick > startTick) {
     voice[voice.length - 1] = { ...before, endTick: startTick };

@@ -16,11 +16,11 @@ export async function read(text: string): Promise<SongRead> {
 export const tune = (music: string, header = 'M:4/4\nL:1/8\nK:C'): string =>
   `X:1\nT:Test\n${header}\n${music}\n`;
 
-/** `[midi, start, length]` of the notes of a voice, in ticks from the first bar's start. */
+/** `[midi, start, length]` of the notes of a voice, in ticks from the first bar's start; midi -1 where the tune is not written. */
 export function notesOf(song: Song, voice = 0): number[][] {
   const id = must(song.voices[voice], 'the voice').id;
   const placed = writtenTimeline(song).notes.get(id) ?? [];
-  return placed.map(({ note, startTick }) => [note.midi, startTick, note.ticks]);
+  return placed.map(({ note, startTick }) => [note.midi ?? -1, startTick, note.ticks]);
 }
 
 export const pitches = (song: Song, voice = 0): number[] =>

@@ -82,7 +82,7 @@ describe('timelines', () => {
     const first = itemAt(song.notes, 0);
     const timeline = writtenTimeline({
       ...song,
-      notes: [...song.notes, { ...first, id: 'above', midi: first.midi + 4 }],
+      notes: [...song.notes, { ...first, id: 'above', midi: (first.midi ?? 0) + 4 }],
     });
     expect(timeline.notes.get('v1')?.map((note) => note.note.id)).toEqual(['above', 's1v1n2']);
   });
