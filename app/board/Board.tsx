@@ -127,6 +127,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
         leaveOpen={(space) => edits?.settle(space.place, extentOf(space), { kind: 'left open' })}
         clear={(space) => edits?.unsettle(arrangement.bySpace.get(space.id)?.answer.place ?? space.place)}
         close={close}
+        breaker={open.kind === 'instrumental' ? (breakOf(open.place.passId)?.name ?? null) : null}
       />
     );
   };

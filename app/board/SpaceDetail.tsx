@@ -42,6 +42,8 @@ export interface SpaceDetailProps {
   readonly leaveOpen: (space: Space) => void;
   readonly clear: (space: Space) => void;
   readonly close: () => void;
+  /** Who has the break of an instrumental pass, by name; null: nobody, or the pass is sung. */
+  readonly breaker: string | null;
 }
 
 /** How many ideas are worked out, one for each figure key, and how many of them are shown at first. */
@@ -95,7 +97,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
   return (
     <section ref={root} className="detail no-print" aria-labelledby={headingId}>
       <h3 id={headingId}>{headline(arrangement, space)}</h3>
-      <p className="aside">{state(standing, players)}</p>
+      <p className="aside">{state(standing, players, props.breaker)}</p>
       <div className="detail-columns">
         <div>
           <Ideas
@@ -173,8 +175,8 @@ function headline(arrangement: Arrangement, space: Space): string {
   )} (${secondsInWords(space.seconds)})`;
 }
 
-function state(standing: Standing | null, players: readonly Player[]): string {
-  if (!standing) return 'Nobody has it yet.';
+function state(standing: Standing | null, players: readonly Player[], breaker: string | null): string {
+  if (!standing) return breaker === null ? 'Nobody has it yet.' : `${breaker} has the break.`;
   const { holding } = standing.answer;
   if (holding.kind === 'left open') return 'The band has left it open.';
   const name = players.find((player) => player.id === holding.playerId)?.name ?? 'somebody who has left';
@@ -267,7 +269,7 @@ function Waiting({ name }: { readonly name: string }) {
 
 const TAB = { top: 24, bottom: 70, size: 13, height: 84 } as const;
 /** Ideas are drawn no smaller than this many pixels to a tick, so that eighths can be told apart. */
-const LEAST = 44 / 960;
+const LEAST = 58 / 960;
 
 function Idea({
   offer,
@@ -293,7 +295,9 @@ function Idea({
   const bar = arrangement.timeline.barAt(startTick);
   const frame = { instrument, top: TAB.top, bottom: TAB.bottom };
   const before = roomBefore(frame);
-  const reasons = offer.reasons.map((reason) => reason.detail).filter((detail) => detail !== '');
+  const reasons = offer.reasons
+    .filter((reason) => reason.rule !== 'family' && reason.detail !== '')
+    .map((reason) => reason.detail);
   return (
     <li className="idea">
       <div>

@@ -54,7 +54,7 @@ export function PartPage({
   const { song, status } = useSong({ bandId, songId, initial: initial.song, you: initial.you, me });
   const [paper, setPaper] = useState<Paper>('a4');
   const player = band.players.find((one) => one.id === playerId);
-  const arrangement = useMemo(() => arrange(song, PRINT_WORD_SIZE), [song]);
+  const arrangement = useMemo(() => arrange(song, PRINT_WORD_SIZE, null), [song]);
   if (!player) return null;
   const part = partOf(arrangement, band, player);
   return (

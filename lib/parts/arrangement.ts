@@ -2,7 +2,7 @@ import { type Answer, type FillNote, roadmapTimeline, type Song, type Timeline }
 import { type Phrase, phrasesAndSpaces, type Space, spaceAt, tickOfPlace } from '../spaces';
 import type { Ticks } from '../time';
 import { linesOf, type PassLines } from './lines';
-import { pixelsPerTick } from './width';
+import { type Fit, pixelsPerTick } from './width';
 
 /** What the band settled for a space, where it stands in time. */
 export interface Standing {
@@ -40,8 +40,11 @@ export const PRINT_WORD_SIZE = 18.7;
 /** What A4 leaves between margins of 13 mm, in CSS pixels; Letter is a little wider. */
 export const PRINT_WIDTH = 690;
 
+/** A line of four bars goes into a row on a laptop, if its words can bear it. */
+const BOARD_FIT: Fit = { width: 1060, least: 0.8 };
+
 /** Computes everything that a song's page shows except offers. O(notes + bars + spaces) but for phrases' own search. */
-export function arrange(song: Song, wordSize: number = WORD_SIZE): Arrangement {
+export function arrange(song: Song, wordSize: number = WORD_SIZE, fit: Fit | null = BOARD_FIT): Arrangement {
   const timeline = roadmapTimeline(song);
   const { phrases, spaces } = phrasesAndSpaces(timeline);
   const passes = linesOf(timeline, phrases, spaces);
@@ -67,8 +70,8 @@ export function arrange(song: Song, wordSize: number = WORD_SIZE): Arrangement {
     standings,
     bySpace,
     homeless,
-    pixelsPerTick: pixelsPerTick(passes, wordSize),
-    sheetPixelsPerTick: pixelsPerTick(passes, wordSize, PRINT_WIDTH),
+    pixelsPerTick: pixelsPerTick(passes, wordSize, fit),
+    sheetPixelsPerTick: pixelsPerTick(passes, wordSize, { width: PRINT_WIDTH, least: 0.62 }),
   };
 }
 

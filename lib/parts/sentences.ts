@@ -47,8 +47,9 @@ export function secondsInWords(seconds: number): string {
   return `${seconds.toFixed(1)} seconds`;
 }
 
-/** `bar 11`, `bars 11 and 12`, `bars 3 to 8`. */
+/** `bar 11`, `bars 11 and 12`, `bars 3 to 8`; bar 0 is the pickup. */
 export function barsInWords(first: number, last: number): string {
+  if (first === 0) return last === 0 ? 'the pickup' : `${barsInWords(1, last)} with the pickup`;
   if (first === last) return `bar ${first}`;
   return last === first + 1 ? `bars ${first} and ${last}` : `bars ${first} to ${last}`;
 }

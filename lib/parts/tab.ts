@@ -31,6 +31,7 @@ const LETTERS: Readonly<Partial<Record<FillNote['articulation'], string>>> = {
   choke: 'c',
   slurred: '',
 };
+const FINGERS = ['thumb', 'index', 'middle'] as const;
 const FINGER_LETTERS: Readonly<Record<'thumb' | 'index' | 'middle', string>> = {
   thumb: 'T',
   index: 'I',
@@ -74,7 +75,7 @@ export function tabDrawing(notes: readonly FillNote[], frame: TabFrame): Drawing
       tone: 'ink',
       clear: frame.numberSize * (0.62 * text.length + 0.1),
     });
-    if (frame.strokes && isStrokeShown(notes, i)) drawing.push(strokeSign(note, x, frame));
+    if (frame.strokes && isStrokeShown(notes, i)) drawing.push(strokeSign(notes, note, x, frame));
   });
   return drawing;
 }
@@ -117,18 +118,18 @@ function slur(note: FillNote, fromX: number, x: number, y: number, size: number)
 function isStrokeShown(notes: readonly FillNote[], index: number): boolean {
   const note = notes[index];
   if (!note || note.stroke === null) return false;
+  // Strings struck at once share one sign, over the first of them.
+  if (notes.some((other, i) => i < index && other.tick === note.tick && other.stroke !== null)) return false;
   if (note.exception || note.strokeRule !== 'run') return true;
   return notes[index - 1]?.strokeRule !== 'run';
 }
 
-function strokeSign(note: FillNote, x: number, frame: TabFrame): Instruction {
+/** One sign for all that is struck at a tick: a pick's or bow's direction, or the letters of the fingers, thumb first. */
+function strokeSign(notes: readonly FillNote[], note: FillNote, x: number, frame: TabFrame): Instruction {
   const isBow = note.stroke === 'down' || note.stroke === 'up';
-  const text =
-    note.stroke === 'down'
-      ? SIGNS.downBow
-      : note.stroke === 'up'
-        ? SIGNS.upBow
-        : FINGER_LETTERS[note.stroke ?? 'thumb'];
+  const struck = new Set(notes.filter((other) => other.tick === note.tick).map((other) => other.stroke));
+  const fingers = FINGERS.filter((finger) => struck.has(finger)).map((finger) => FINGER_LETTERS[finger]);
+  const text = isBow ? (note.stroke === 'down' ? SIGNS.downBow : SIGNS.upBow) : fingers.join('');
   const size = frame.numberSize * (isBow ? 1.15 : 0.82);
   return {
     kind: 'text',

@@ -100,19 +100,23 @@ const LEAST = 34;
 const MOST = 92;
 /** This share of the syllables gets all the room it needs; the rest are moved over a little. */
 const SHARE = 0.85;
-/** The most that a scale is squeezed to make lines fit on paper. */
-const SQUEEZE = 0.62;
+
+/** Into which width lines should fit, and which share of the scale that words need is the least. */
+export interface Fit {
+  readonly width: number;
+  readonly least: number;
+}
 
 /**
  * Pixels to a tick at which most syllables of a song stand on their beat without touching the next one.
  * One scale for the whole song: silence is drawn as long as it lasts.
  *
- * @param width where a line should fit (paper): the scale is then squeezed, though not beyond `SQUEEZE`, so that lines do
+ * @param fit where lines should fit into a width: the scale is then squeezed, though not beyond a share of what words need
  */
 export function pixelsPerTick(
   passes: readonly PassLines[],
   wordSize: number,
-  width = Number.POSITIVE_INFINITY,
+  fit: Fit | null = null,
 ): number {
   const needs: number[] = [];
   let quarter = 960;
@@ -134,7 +138,9 @@ export function pixelsPerTick(
   needs.sort((a, b) => a - b);
   const need = needs[Math.min(needs.length - 1, Math.floor(needs.length * SHARE))] ?? 0;
   const wanted = Math.min(MOST, Math.max(LEAST, need * 960)) / 960;
-  return Math.min(wanted, Math.max(wanted * SQUEEZE, width / longestLine(passes)));
+  return fit === null
+    ? wanted
+    : Math.min(wanted, Math.max(wanted * fit.least, fit.width / longestLine(passes)));
 }
 
 /**

@@ -1,13 +1,13 @@
 /**
  * Takes pictures of the demo's board at three widths and of a printed part, from the built program, for people to look at.
- * `npm run pictures [FOLDER]`; the board's own picture in the README is one of them.
+ * `npm run pictures [FOLDER]`. The README's picture is the widest of them, kept as tests/pictures/board-1440.png.
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium } from '@playwright/test';
 import { OwnServer } from '../e2e/server';
 
-const folder = process.argv[2] ?? 'tests/pictures';
+const folder = process.argv[2] ?? 'test-results/pictures';
 mkdirSync(folder, { recursive: true });
 const server = new OwnServer(4175);
 await server.start();
@@ -30,9 +30,12 @@ try {
     await page.waitForURL(/\/song\//);
     await page.locator('[data-state="kept"]').waitFor();
     await page.evaluate(() => document.fonts.ready);
-    await page.locator('button[data-space][aria-label*="unclaimed"]').first().click();
+    await page.locator('button[data-space][aria-label^="After"][aria-label*="unclaimed"]').first().click();
     await page.getByRole('list', { name: /Ideas for/ }).waitFor();
-    await page.evaluate(() => scrollTo(0, 0));
+    await page
+      .locator('section[data-pass]')
+      .nth(1)
+      .evaluate((pass) => pass.scrollIntoView());
     await page.screenshot({ path: join(folder, `board-${width}.png`), fullPage: false });
     if (width === 1440) {
       await page.keyboard.press('Escape');

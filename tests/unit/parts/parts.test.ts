@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { itemAt } from '../../../lib/base';
 import {
   arrange,
+  barsInWords,
   beatsInFigures,
   beatsInWords,
   chordsInWords,
@@ -222,6 +223,14 @@ describe('tablature', () => {
     expect(signs([...run, note(1440, { strokeRule: 'run', exception: true })])).toBe(2);
   });
 
+  it('writes one sign over strings that are struck at once', () => {
+    const pinch = [note(0, { string: 1, stroke: 'middle' }), note(0, { string: 5, stroke: 'thumb' })];
+    const letters = tabDrawing(pinch, frame).flatMap((one) =>
+      one.kind === 'text' && one.face === 'plain' && one.clear === 0 ? [one.text] : [],
+    );
+    expect(letters).toEqual(['TM']);
+  });
+
   it('ties a hammer-on to the note before it on its string', () => {
     const drawing = tabDrawing(
       [
@@ -250,6 +259,13 @@ describe('words and figures', () => {
     expect(inWords(0.75)).toBe('three quarters');
     expect(chordsInWords(['G', 'G', 'C'])).toBe('on G, then C');
     expect(chordsInWords([])).toBe('with no chord written');
+    expect([
+      barsInWords(3, 3),
+      barsInWords(3, 4),
+      barsInWords(3, 8),
+      barsInWords(0, 8),
+      barsInWords(0, 0),
+    ]).toEqual(['bar 3', 'bars 3 and 4', 'bars 3 to 8', 'bars 1 to 8 with the pickup', 'the pickup']);
   });
 
   it('never lets two words touch', () => {
