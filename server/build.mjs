@@ -18,8 +18,9 @@ if (pages.status !== 0) {
 }
 await build({
   absWorkingDir: root,
-  entryPoints: ['server/main.ts'],
-  outfile: 'dist/server.mjs',
+  entryPoints: { server: 'server/main.ts', 'song-worker': 'server/http/song-worker.ts' },
+  outdir: 'dist',
+  outExtension: { '.js': '.mjs' },
   bundle: true,
   packages: 'external',
   platform: 'node',

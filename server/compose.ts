@@ -3,16 +3,18 @@ import type { IncomingMessage, Server, ServerResponse } from 'node:http';
 import type { Duplex } from 'node:stream';
 import { makeIds } from '../lib/base';
 import { migrate } from '../lib/document';
-import { SYNC_PATH } from '../lib/protocol';
-import { bandAccess, RateLimit } from './access';
+import { LIMITS, SYNC_PATH } from '../lib/protocol';
+import { bandAccess, RateLimit, Slots } from './access';
 import {
   Api,
-  addressOf,
+  allowPage,
   DEMO_BAND_ID,
   type Demo,
-  fromOwnPage,
   House,
-  isSecure,
+  type Origins,
+  originsBehind,
+  type ReadLimits,
+  SongReader,
   seedDemo,
   setHeaders,
 } from './http';
@@ -28,6 +30,21 @@ export interface ComposeOptions {
   /** Told of what went wrong on our side. */
   readonly report: (error: unknown) => void;
   readonly signOfLifeMilliseconds?: number;
+  /** Proxies of our own before the server; by default none. */
+  readonly trustedProxies?: number;
+  /** Serving from the sources. */
+  readonly dev?: boolean;
+  readonly limits?: Partial<ServerLimits>;
+}
+
+/** How much one address or band may have at once; by default as in LIMITS. */
+export interface ServerLimits {
+  readonly socketsFromAddress: number;
+  readonly socketsForBand: number;
+  readonly sockets: number;
+  /** Sockets that one address may open in a minute, and at once. */
+  readonly upgradesEachMinute: number;
+  readonly reading: Partial<ReadLimits>;
 }
 
 export interface PageHandlers {
@@ -44,6 +61,8 @@ export class Composed {
   readonly #api: Api;
   readonly #upgrades: RateLimit;
   readonly #access;
+  readonly #slots: Slots;
+  readonly #origins: Origins;
   readonly #options: ComposeOptions;
 
   private constructor(
@@ -52,27 +71,43 @@ export class Composed {
     rooms: Rooms,
     access: ReturnType<typeof bandAccess>,
   ) {
-    const { clock, report } = options;
+    const { clock, report, limits = {} } = options;
     this.#options = options;
     this.#access = access;
     this.rooms = rooms;
     this.house = new House({ access, rooms, clock, makeId: freshIds, hasDemo });
-    this.#api = new Api({ house: this.house, access, clock, report });
+    const origins = originsBehind(options.trustedProxies ?? 0);
+    this.#origins = origins;
+    const songs = new SongReader(limits.reading);
+    this.#api = new Api({ house: this.house, access, clock, report, origins, songs });
     this.sync = new SyncServer({
       rooms,
       access,
       clock,
+      ...(limits.socketsForBand === undefined ? {} : { socketsForBand: limits.socketsForBand }),
       ...(options.signOfLifeMilliseconds === undefined
         ? {}
         : { signOfLifeMilliseconds: options.signOfLifeMilliseconds }),
     });
-    this.#upgrades = new RateLimit(600, 600, clock);
+    const upgrades = limits.upgradesEachMinute ?? 600;
+    this.#upgrades = new RateLimit(upgrades, upgrades, clock);
+    this.#slots = new Slots(
+      limits.socketsFromAddress ?? LIMITS.socketsFromAddress,
+      limits.sockets ?? LIMITS.sockets,
+    );
   }
 
   /** Makes the demo band where there is none; without it (its making is reported) the server is as good as with it. */
   static async make(options: ComposeOptions): Promise<Composed> {
     const { store, key, clock, report } = options;
-    const access = bandAccess({ store, key, clock, secrets: randomBytes, makeId: freshIds });
+    const access = bandAccess({
+      store,
+      key,
+      clock,
+      secrets: randomBytes,
+      makeId: freshIds,
+      openBandId: DEMO_BAND_ID,
+    });
     const rooms = new Rooms(store, { migrate });
     const hasBand = await store.hasBand(DEMO_BAND_ID);
     const hasDemo = await seedDemo(rooms, access, hasBand, options.demo).catch((error: unknown) => {
@@ -85,7 +120,7 @@ export class Composed {
   /** Answers the requests and upgrades of an HTTP server. */
   serve(server: Server, pages: PageHandlers): void {
     server.on('request', (request, response) => {
-      setHeaders(response);
+      setHeaders(response, { secure: this.#origins.isSecure(request) });
       const path = pathOf(request);
       const done = /^\/api(\/|$)/.test(path)
         ? this.#api.handle(request, response, path)
@@ -107,7 +142,12 @@ export class Composed {
   ): Promise<void> {
     const session = path.startsWith('/_next/') ? null : this.#access.session(request.headers.cookie ?? null);
     const renewed = session === null ? null : this.#access.renewed(session);
-    if (renewed !== null) response.setHeader('Set-Cookie', this.#access.cookie(renewed, isSecure(request)));
+    const secure = this.#origins.isSecure(request);
+    if (renewed !== null) response.setHeader('Set-Cookie', this.#access.cookie(renewed, secure));
+    allowPage(request, response, randomBytes(16).toString('base64'), {
+      secure,
+      dev: this.#options.dev ?? false,
+    });
     await pages.draw(request, response);
   }
 
@@ -116,11 +156,17 @@ export class Composed {
     if (!path.startsWith(`${SYNC_PATH}/`)) {
       if (pages.upgrade) pages.upgrade(request, socket, head);
       else refuseUpgrade(socket, '404 Not Found');
-    } else if (!fromOwnPage(request)) {
+    } else if (!this.#origins.fromOwnPage(request)) {
       refuseUpgrade(socket, '403 Forbidden');
-    } else if (!this.#upgrades.take(addressOf(request))) {
+    } else if (!this.#upgrades.take(this.#origins.addressOf(request))) {
       refuseUpgrade(socket, '429 Too Many Requests');
     } else {
+      const giveBack = this.#slots.take(this.#origins.addressOf(request));
+      if (giveBack === null) {
+        refuseUpgrade(socket, '503 Service Unavailable');
+        return;
+      }
+      socket.once('close', giveBack);
       this.sync.accept(request, socket, head, path.slice(SYNC_PATH.length + 1)).catch((error: unknown) => {
         this.#options.report(error);
         socket.destroy();

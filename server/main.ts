@@ -79,6 +79,8 @@ const composed = await Composed.make({
   store: openStore(folder),
   key: loadKey(folder),
   clock: systemClock,
+  trustedProxies: settings.value.trustedProxies,
+  dev,
   demo: async () => (await import('./demo')).demoBand(),
   report,
 });

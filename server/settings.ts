@@ -7,9 +7,11 @@ export interface Settings {
   /** Where everything is kept, from the project's folder. */
   readonly data: string;
   readonly dev: boolean;
+  /** Proxies of our own that stand before the server and say in `X-Forwarded-…` who asks. */
+  readonly trustedProxies: number;
 }
 
-/** `--port N` before PORT before 3000; BREATHMARK_DATA; BREATHMARK_HOST; `--dev`. */
+/** `--port N` before PORT before 3000; BREATHMARK_DATA; BREATHMARK_HOST; BREATHMARK_TRUST_PROXY; `--dev`. */
 export function readSettings(
   args: readonly string[],
   env: Readonly<Record<string, string | undefined>>,
@@ -25,10 +27,18 @@ export function readSettings(
   }
   if (!/^\d{1,5}$/.test(port) || Number(port) < 1 || Number(port) > 65535)
     return fail(`'${port}' is not a port`, '--port', 'give a number from 1 to 65535');
+  const proxies = env.BREATHMARK_TRUST_PROXY || '0';
+  if (!/^\d$/.test(proxies))
+    return fail(
+      `'${proxies}' is not a number of proxies`,
+      'BREATHMARK_TRUST_PROXY',
+      'give how many proxies of your own stand before Breathmark, from 0 to 9; 1 is usual',
+    );
   return ok({
     port: Number(port),
     host: env.BREATHMARK_HOST || null,
     data: env.BREATHMARK_DATA || 'data',
     dev,
+    trustedProxies: Number(proxies),
   });
 }

@@ -46,11 +46,25 @@ export interface LinkShown {
   readonly createdAt: number;
   readonly endedAt: number | null;
 }
+/** A link as one device sees it. */
+export interface YourLink extends LinkShown {
+  /** True for one that nobody was given: it stands for one device that made the band or outlived another link. */
+  readonly own: boolean;
+  /** True for the one that this device is in by. */
+  readonly yours: boolean;
+}
 /** GET /api/bands/BAND/links */
 export interface LinkList {
-  readonly links: readonly LinkShown[];
+  readonly links: readonly YourLink[];
 }
-/** POST /api/bands/BAND/links: a new link. (POST /api/bands/BAND/links/LINK/end ends one.) */
+/** POST /api/bands/BAND/links/LINK/change: one in the place of another, which is ended. */
+export interface LinkChanged extends LinkList {
+  readonly given: LinkGiven;
+}
+/**
+ * POST /api/bands/BAND/links: a new link. (POST /api/bands/BAND/links/LINK/end ends one,
+ * POST /api/bands/BAND/links/end ends them all.)
+ */
 export const linkRequest = z.object({ kind: z.enum(KINDS) });
 export type AskedLink = z.infer<typeof linkRequest>;
 
@@ -60,6 +74,9 @@ export interface YouAnswer {
   readonly bandId: string;
   readonly playerId: string | null;
 }
+
+/** POST /api/bands/BAND/delete: for good. `name` is the band's name, written out by who means it. */
+export const deleteRequest = z.object({ name: z.string().max(200) });
 
 /** POST /api/leave: forgets a band on this device. */
 export const leaveRequest = z.object({ bandId: bandIdSchema });

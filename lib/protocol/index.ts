@@ -7,10 +7,12 @@ export {
   type AskedLink,
   type BandMade,
   bandIdSchema,
+  deleteRequest,
   type EnterAnswer,
   enterRequest,
   KINDS,
   type Kind,
+  type LinkChanged,
   type LinkGiven,
   type LinkList,
   type LinkShown,
@@ -23,6 +25,7 @@ export {
   type SongMade,
   songRequest,
   type YouAnswer,
+  type YourLink,
   youRequest,
 } from './api';
 export { KEPT, LIMITS, RIGHTS, SYNC_PATH } from './messages';

@@ -20,14 +20,26 @@ export const LIMITS = {
   frame: 4 * 1024 * 1024,
   /** Bytes of one person's presence. */
   presence: 4096,
+  /** People whose presence one frame may tell of. */
+  presences: 2000,
+  /** Bytes of one document. */
+  document: 16 * 1024 * 1024,
   /** Bytes of a JSON request, and of one that carries a song. */
   request: 64 * 1024,
   songRequest: 8 * 1024 * 1024,
   /** Frames that one socket may send in a second, on the long run, and at once. */
   framesEachSecond: 300,
   framesAtOnce: 3000,
-  /** Bytes that wait for a reader that is too slow. */
-  unsent: 16 * 1024 * 1024,
+  /** Bytes that may wait for a slow reader; past them it is sent the whole difference when it has taken these. */
+  unsent: 1024 * 1024,
+  /** Sockets that may be open at once: from one address, for one band, in all. */
+  socketsFromAddress: 300,
+  socketsForBand: 400,
+  sockets: 10_000,
+  /** Songs of one band. */
+  songs: 1000,
+  /** Links of one band that stand at once. */
+  links: 200,
   /** Bands in one session. */
   bands: 20,
 } as const;

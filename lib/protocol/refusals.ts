@@ -29,6 +29,24 @@ const CATALOGUE = {
     status: 403,
     close: 4403,
   },
+  'band deleted': {
+    what: 'This band was deleted by one of its players.',
+    mend: 'Ask a bandmate whether there is another one by now.',
+    status: 410,
+    close: 4406,
+  },
+  'wrong name': {
+    what: 'That is not the name of the band.',
+    mend: 'Write its name as it stands at the top of its page; nothing was deleted.',
+    status: 400,
+    close: null,
+  },
+  'demo stays': {
+    what: 'The demo band is open to everybody: it cannot be closed or deleted.',
+    mend: 'Make a band of your own.',
+    status: 403,
+    close: null,
+  },
   'players only': {
     what: 'Only players may do this; you are here as a listener.',
     mend: "Ask a bandmate for a player's link.",
@@ -62,6 +80,12 @@ const CATALOGUE = {
   'too many bands': {
     what: 'This device is in as many bands as it can hold.',
     mend: 'Leave one of them first.',
+    status: 409,
+    close: null,
+  },
+  'too many songs': {
+    what: 'The band has as many songs or links as it can hold.',
+    mend: 'End links that nobody needs; for more songs, make a second band.',
     status: 409,
     close: null,
   },
@@ -100,6 +124,30 @@ const CATALOGUE = {
     mend: 'Wait a minute, then try again.',
     status: 429,
     close: 4529,
+  },
+  'too many at once': {
+    what: 'As many pages are open at once as the server takes.',
+    mend: 'Close some; the page connects again by itself.',
+    status: 503,
+    close: 4530,
+  },
+  'document full': {
+    what: 'This song or band holds as much as it can.',
+    mend: 'Take this last edit back: it was not kept. What was shown as kept is kept.',
+    status: 413,
+    close: 4414,
+  },
+  'come again': {
+    what: 'The links of this band have changed.',
+    mend: 'The page connects again by itself.',
+    status: 401,
+    close: 4501,
+  },
+  'reading failed': {
+    what: 'The song could not be read within the time and memory that there is for one.',
+    mend: 'Bring in a shorter one, or try again later; nothing was stored.',
+    status: 422,
+    close: null,
   },
   'bad frame': {
     what: 'The page sent something that the server cannot read.',

@@ -3,7 +3,11 @@ import { z } from 'zod';
 import { KINDS, LIMITS } from '../../lib/protocol';
 import type { Session } from '../ports';
 
-export const COOKIE = 'breathmark';
+const COOKIE = 'breathmark';
+/** Over TLS: a name that browsers take only from this very host, over TLS. */
+const SECURE_COOKIE = `__Host-${COOKIE}`;
+/** A full session is well below it; nothing longer is looked into. */
+const LONGEST = 4096;
 
 const id = z.string().min(1).max(80);
 const sessionSchema = z.object({
@@ -30,6 +34,18 @@ export function readCookie(header: string | null, name: string): string | null {
   return null;
 }
 
+/** The value of the session's cookie, the one that came over TLS first. */
+export function readSession(header: string | null): string | null {
+  const value = readCookie(header, SECURE_COOKIE) ?? readCookie(header, COOKIE);
+  return value === null || value.length > LONGEST ? null : value;
+}
+
+/** The Set-Cookie header. */
+export function cookieOf(value: string, seconds: number, secure: boolean): string {
+  const flags = `Path=/; Max-Age=${seconds}; HttpOnly; SameSite=Lax${secure ? '; Secure' : ''}`;
+  return `${secure ? SECURE_COOKIE : COOKIE}=${value}; ${flags}`;
+}
+
 /** `payload.signature`, both base64url; the signature is HMAC-SHA-256 over the payload. */
 export function sign(session: Session, key: Uint8Array): string {
   const payload = Buffer.from(JSON.stringify(session)).toString('base64url');
@@ -43,6 +59,8 @@ export function verify(value: string, key: Uint8Array): Session | null {
   const expected = signature(payload, key);
   const actual = Buffer.from(given, 'base64url');
   if (actual.length !== expected.length || !timingSafeEqual(actual, expected)) return null;
+  // One session, one text: the last sign of base64url carries bits that do not count.
+  if (actual.toString('base64url') !== given) return null;
   try {
     const read = sessionSchema.safeParse(JSON.parse(Buffer.from(payload, 'base64url').toString('utf8')));
     return read.success ? read.data : null;

@@ -1,5 +1,6 @@
 import type { IncomingMessage, ServerResponse } from 'node:http';
 import {
+  deleteRequest,
   enterRequest,
   granted,
   LIMITS,
@@ -9,16 +10,16 @@ import {
   type PageResult,
   type RefusalCode,
   refuse,
-  songRequest,
   statusOf,
   whyNot,
   youRequest,
 } from '../../lib/protocol';
 import { RateLimit } from '../access';
 import type { Access, Clock, Session } from '../ports';
-import { readJson } from './body';
+import { readBytes, readJson } from './body';
 import type { Answered, House } from './house';
-import { addressOf, fromOwnPage, isSecure } from './origin';
+import type { Origins } from './origin';
+import type { SongReader } from './read-song';
 
 interface Call {
   readonly request: IncomingMessage;
@@ -39,6 +40,8 @@ export interface ApiOptions {
   readonly house: House;
   readonly access: Access;
   readonly clock: Clock;
+  readonly origins: Origins;
+  readonly songs: SongReader;
   /** Told of what went wrong on our side; the one who asked sees no more than that it did. */
   readonly report: (error: unknown) => void;
 }
@@ -49,12 +52,14 @@ export class Api {
   readonly #report: (error: unknown) => void;
   readonly #routes: readonly Route[];
   readonly #all: RateLimit;
+  readonly #origins: Origins;
 
-  constructor({ house, access, clock, report }: ApiOptions) {
+  constructor({ house, access, clock, report, origins, songs }: ApiOptions) {
     this.#access = access;
     this.#report = report;
+    this.#origins = origins;
     this.#all = new RateLimit(600, 600, clock);
-    this.#routes = routesOf(house, clock);
+    this.#routes = routesOf(house, clock, songs);
   }
 
   async handle(request: IncomingMessage, response: ServerResponse, path: string): Promise<void> {
@@ -72,7 +77,9 @@ export class Api {
   async #answer(request: IncomingMessage, response: ServerResponse, path: string): Promise<void> {
     const no = (code: RefusalCode, where = path) =>
       send(response, statusOf(code), { error: whyNot(code, where) });
-    if (!this.#all.take(addressOf(request))) return no('too often');
+    const { addressOf, fromOwnPage, isSecure } = this.#origins;
+    const address = addressOf(request);
+    if (!this.#all.take(address)) return no('too often');
     const parts = path
       .split('/')
       .filter((part) => part !== '')
@@ -85,7 +92,7 @@ export class Api {
       return no('wrong method');
     }
     if (route.method === 'POST' && !fromOwnPage(request)) return no('other page');
-    if (route.rate && !route.rate.take(addressOf(request))) return no('too often');
+    if (route.rate && !route.rate.take(address)) return no('too often');
     const session = this.#access.session(request.headers.cookie ?? null);
     const result = await route.answer({
       request,
@@ -119,7 +126,7 @@ async function plain<T>(result: Promise<PageResult<T>>): Promise<Answered<T>> {
   return settled.ok ? granted({ answer: settled.value, session: null }) : settled;
 }
 
-function routesOf(house: House, clock: Clock): readonly Route[] {
+function routesOf(house: House, clock: Clock, songs: SongReader): readonly Route[] {
   const entering = new RateLimit(40, 40, clock);
   const making = new RateLimit(60, 60, clock);
   const part = (call: Call, index: number): string => call.parts[index] ?? '';
@@ -178,6 +185,26 @@ function routesOf(house: House, clock: Clock): readonly Route[] {
     },
     {
       method: 'POST',
+      path: ['bands', '*', 'links', '*', 'change'],
+      rate: making,
+      answer: (call) => house.changeLink(call.session, part(call, 0), part(call, 1)),
+    },
+    {
+      method: 'POST',
+      path: ['bands', '*', 'links', 'end'],
+      answer: (call) => house.endAllLinks(call.session, part(call, 0)),
+    },
+    {
+      method: 'POST',
+      path: ['bands', '*', 'delete'],
+      rate: making,
+      answer: async (call) => {
+        const asked = await readJson(call.request, deleteRequest, LIMITS.request);
+        return asked.ok ? house.deleteBand(call.session, part(call, 0), asked.value.name) : asked;
+      },
+    },
+    {
+      method: 'POST',
       path: ['bands', '*', 'songs'],
       status: 201,
       rate: making,
@@ -185,8 +212,10 @@ function routesOf(house: House, clock: Clock): readonly Route[] {
         // Asked before the body is read: it may be large.
         const may = await house.player(call.session, part(call, 0));
         if (!may.ok) return may;
-        const asked = await readJson(call.request, songRequest, LIMITS.songRequest);
-        return asked.ok ? plain(house.addSong(call.session, part(call, 0), asked.value.song)) : asked;
+        const text = await readBytes(call.request, LIMITS.songRequest);
+        if (!text.ok) return text;
+        const song = await songs.read(text.value);
+        return song.ok ? plain(house.addSong(call.session, part(call, 0), song.value)) : song;
       },
     },
     {

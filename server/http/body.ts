@@ -2,12 +2,8 @@ import type { IncomingMessage } from 'node:http';
 import type { z } from 'zod';
 import { granted, type PageResult, refuse } from '../../lib/protocol';
 
-/** The JSON of a request, checked. Reads no more than `limit` bytes. */
-export async function readJson<T>(
-  request: IncomingMessage,
-  schema: z.ZodType<T>,
-  limit: number,
-): Promise<PageResult<T>> {
+/** The body of a request that says it is JSON. Reads no more than `limit` bytes. */
+export async function readBytes(request: IncomingMessage, limit: number): Promise<PageResult<Buffer>> {
   if (!(request.headers['content-type'] ?? '').startsWith('application/json'))
     return refuse('bad request', 'Content-Type: application/json is wanted');
   if (Number(request.headers['content-length'] ?? 0) > limit) return refuse('too large', atMost(limit));
@@ -23,9 +19,20 @@ export async function readJson<T>(
   } catch {
     return refuse('bad request', 'the body broke off');
   }
+  return granted(Buffer.concat(parts));
+}
+
+/** The JSON of a request, checked. */
+export async function readJson<T>(
+  request: IncomingMessage,
+  schema: z.ZodType<T>,
+  limit: number,
+): Promise<PageResult<T>> {
+  const bytes = await readBytes(request, limit);
+  if (!bytes.ok) return bytes;
   let value: unknown;
   try {
-    value = JSON.parse(Buffer.concat(parts).toString('utf8'));
+    value = JSON.parse(bytes.value.toString('utf8'));
   } catch {
     return refuse('bad request', 'the body is not JSON');
   }

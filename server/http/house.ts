@@ -1,5 +1,5 @@
 import type { MakeId } from '../../lib/base';
-import { BandEdits, newBandDocument, newSongDocument, readBand, readSong } from '../../lib/document';
+import { BandEdits, newBandDocument, readBand, readSong } from '../../lib/document';
 import {
   type BandMade,
   type BandPage,
@@ -7,11 +7,14 @@ import {
   type EnterAnswer,
   granted,
   isId,
+  LIMITS,
+  type LinkChanged,
   type LinkGiven,
   type LinkList,
   type NewBandRequest,
   type PageData,
   type PageResult,
+  parseDocument,
   refuse,
   type SessionBand,
   type SessionInfo,
@@ -20,10 +23,11 @@ import {
   songDocument,
   type YouAnswer,
 } from '../../lib/protocol';
-import { type Band, checkSong, type Player, type Song } from '../../lib/song';
+import type { Band, Player } from '../../lib/song';
 import type { Access, Clock, Entered, Session } from '../ports';
 import type { Rooms } from '../sync';
 import { DEMO_BAND_ID } from './demo';
+import type { SongRead } from './read-song';
 
 export interface HouseOptions {
   readonly access: Access;
@@ -92,9 +96,9 @@ export class House implements PageData {
     return this.#access.enter(session, secret);
   }
 
-  enterDemo(session: Session | null): Answered<EnterAnswer> {
+  async enterDemo(session: Session | null): Promise<Answered<EnterAnswer>> {
     if (!this.#hasDemo) return refuse('not found', 'the demo band');
-    const admitted = this.#access.admit(session, DEMO_BAND_ID, null);
+    const admitted = await this.#access.admit(session, DEMO_BAND_ID);
     if (!admitted.ok) return admitted;
     return granted({ answer: { bandId: DEMO_BAND_ID, kind: 'player' }, session: admitted.value });
   }
@@ -103,8 +107,7 @@ export class House implements PageData {
   async newBand(session: Session | null, asked: NewBandRequest): Promise<Answered<BandMade>> {
     const bandId = this.#makeId();
     const player = asked.yourName === undefined ? null : this.#founder(asked.yourName, asked.yourInstrument);
-    const admitted = this.#access.admit(session, bandId, player?.id ?? null);
-    if (!admitted.ok) return admitted;
+    if (!(await this.#access.hasPlace(session))) return refuse('too many bands', 'this device');
     const band: Band = {
       id: bandId,
       name: asked.name,
@@ -113,12 +116,13 @@ export class House implements PageData {
       sets: [],
     };
     await this.#rooms.create(bandDocument(bandId), newBandDocument(band));
-    await this.#access.addBand(bandId);
+    const founded = await this.#access.found(session, bandId, player?.id ?? null);
+    if (!founded.ok) return founded;
     const links = {
       player: await this.#access.giveLink(bandId, 'player'),
       listener: await this.#access.giveLink(bandId, 'listener'),
     };
-    return granted({ answer: { bandId, playerId: player?.id ?? null, links }, session: admitted.value });
+    return granted({ answer: { bandId, playerId: player?.id ?? null, links }, session: founded.value });
   }
 
   #founder(name: string, instrument: NewBandRequest['yourInstrument']): Player {
@@ -137,7 +141,7 @@ export class House implements PageData {
 
   async links(session: Session | null, bandId: string): Promise<PageResult<LinkList>> {
     const entered = await this.player(session, bandId);
-    return entered.ok ? granted({ links: await this.#access.links(bandId) }) : entered;
+    return entered.ok ? granted({ links: await this.#access.links(bandId, session) }) : entered;
   }
 
   async giveLink(
@@ -146,7 +150,19 @@ export class House implements PageData {
     kind: Entered['kind'],
   ): Promise<PageResult<LinkGiven>> {
     const entered = await this.player(session, bandId);
-    return entered.ok ? granted(await this.#access.giveLink(bandId, kind)) : entered;
+    if (!entered.ok) return entered;
+    if ((await this.#standing(bandId)) >= LIMITS.links) return refuse('too many songs', `band ${bandId}`);
+    const given = await this.#access.giveLink(bandId, kind);
+    // Put out at that very moment: the link that they take along opens nothing.
+    const still = await this.player(session, bandId);
+    if (still.ok || session === null) return granted(given);
+    await this.#access.endLink(session, bandId, given.linkId);
+    return still;
+  }
+
+  async #standing(bandId: string): Promise<number> {
+    const links = await this.#access.links(bandId, null);
+    return links.filter((link) => link.endedAt === null).length;
   }
 
   async endLink(session: Session | null, bandId: string, linkId: string): Promise<Answered<LinkList>> {
@@ -155,7 +171,47 @@ export class House implements PageData {
     if (session === null) return refuse('no session');
     const kept = await this.#access.endLink(session, bandId, linkId);
     if (kept === null) return refuse('not found', `link ${linkId}`);
-    return granted({ answer: { links: await this.#access.links(bandId) }, session: kept });
+    return granted({ answer: { links: await this.#access.links(bandId, kept) }, session: kept });
+  }
+
+  /** Ends a link and gives a new one of its kind in its place. */
+  async changeLink(session: Session | null, bandId: string, linkId: string): Promise<Answered<LinkChanged>> {
+    const entered = await this.player(session, bandId);
+    if (!entered.ok) return entered;
+    if (session === null) return refuse('no session');
+    const changed = await this.#access.changeLink(session, bandId, linkId);
+    if (changed === null) return refuse('not found', `link ${linkId}`);
+    const { given, session: kept } = changed;
+    return granted({ answer: { given, links: await this.#access.links(bandId, kept) }, session: kept });
+  }
+
+  /** Ends every link: everybody is out but this device. */
+  async endAllLinks(session: Session | null, bandId: string): Promise<Answered<LinkList>> {
+    const entered = await this.player(session, bandId);
+    if (!entered.ok) return entered;
+    if (bandId === DEMO_BAND_ID) return refuse('demo stays', `band ${bandId}`);
+    if (session === null) return refuse('no session');
+    const kept = await this.#access.endAll(session, bandId);
+    return granted({ answer: { links: await this.#access.links(bandId, kept) }, session: kept });
+  }
+
+  /** Deletes a band for good: its documents, its links, and with them everybody's way in. */
+  async deleteBand(
+    session: Session | null,
+    bandId: string,
+    name: string,
+  ): Promise<Answered<{ readonly bandId: string }>> {
+    const entered = await this.player(session, bandId);
+    if (!entered.ok) return entered;
+    if (bandId === DEMO_BAND_ID) return refuse('demo stays', `band ${bandId}`);
+    if (session === null) return refuse('no session');
+    const band = await this.#band(bandId);
+    if (band === null) return refuse('not found', `band ${bandId}`);
+    if (name.trim() !== band.name.trim()) return refuse('wrong name', 'the name of the band');
+    await this.#access.deleteBand(bandId, () =>
+      this.#rooms.emptied((document) => parseDocument(document)?.bandId === bandId),
+    );
+    return granted({ answer: { bandId }, session: await this.#access.leave(session, bandId) });
   }
 
   /** Which of the band's players this session is. */
@@ -175,23 +231,26 @@ export class House implements PageData {
   }
 
   /** Forgets a band on this device. */
-  leave(session: Session | null, bandId: string): Answered<{ readonly bandId: string }> {
+  async leave(session: Session | null, bandId: string): Promise<Answered<{ readonly bandId: string }>> {
     if (session === null) return refuse('no session');
-    return granted({ answer: { bandId }, session: this.#access.leave(session, bandId) });
+    return granted({ answer: { bandId }, session: await this.#access.leave(session, bandId) });
   }
 
   /** A song's document, made once, and its entry in the band's list. Asked again for the same song, it mends what is missing. */
-  async addSong(session: Session | null, bandId: string, song: Song): Promise<PageResult<SongMade>> {
+  async addSong(session: Session | null, bandId: string, song: SongRead): Promise<PageResult<SongMade>> {
     const entered = await this.player(session, bandId);
     if (!entered.ok) return entered;
-    if (!isId(song.id)) return refuse('bad value', 'song.id: letters, digits, - and _ only');
-    const breach = checkSong(song)[0];
-    if (breach !== undefined) return refuse('bad value', `song: ${breach}`);
     const band = await this.#band(bandId);
     if (band === null) return refuse('not found', `band ${bandId}`);
-    const made = await this.#rooms.create(songDocument(bandId, song.id), newSongDocument(song));
-    if (!made && band.songs.some((entry) => entry.id === song.id))
-      return refuse('already there', `song ${song.id}`);
+    if (band.songs.length >= LIMITS.songs) return refuse('too many songs', `band ${bandId}`);
+    const made = await this.#rooms.createFrom(songDocument(bandId, song.songId), song.update);
+    if (!(await this.#access.hasBand(bandId))) {
+      // Deleted at that very moment: nothing of it may stay behind.
+      await this.#access.deleteBand(bandId, () => Promise.resolve());
+      return refuse('band deleted', `band ${bandId}`);
+    }
+    if (!made && band.songs.some((entry) => entry.id === song.songId))
+      return refuse('already there', `song ${song.songId}`);
     await this.#rooms.edit(bandDocument(bandId), (doc) => {
       const edits = new BandEdits(doc, {
         by: entered.value.playerId,
@@ -199,10 +258,10 @@ export class House implements PageData {
         makeId: this.#makeId,
       });
       // Refused only where somebody has added it in between, and then it is there.
-      edits.addSong({ id: song.id, title: song.title });
+      edits.addSong({ id: song.songId, title: song.title });
       edits.destroy();
     });
-    return granted({ songId: song.id });
+    return granted({ songId: song.songId });
   }
 
   /** What the session may do in a band where it is a player's. */

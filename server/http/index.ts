@@ -4,6 +4,7 @@
  */
 export { Api } from './api';
 export { DEMO_BAND_ID, type Demo, seedDemo } from './demo';
-export { setHeaders } from './headers';
+export { allowPage, setHeaders } from './headers';
 export { House } from './house';
-export { addressOf, fromOwnPage, isSecure } from './origin';
+export { type Origins, originsBehind } from './origin';
+export { type ReadLimits, SongReader } from './read-song';

@@ -1,12 +1,16 @@
-import type { LinkRecord, Store } from '../ports';
+import { parseDocument } from '../../lib/protocol';
+import type { LinkRecord, Merge, Store } from '../ports';
 
 interface MemoryDocument {
   snapshot: Uint8Array | null;
   updates: Uint8Array[];
 }
 
-/** The store's contract without a disk: for tests, and as the plain statement of what a store does. */
-export function memoryStore(): Store {
+/**
+ * The store's contract without a disk: for tests, and as the plain statement of what a store does. Without a merge it
+ * leaves updates as they are.
+ */
+export function memoryStore(merge: Merge | null = null): Store {
   const documents = new Map<string, MemoryDocument>();
   const bands = new Set<string>();
   const links = new Map<string, { link: LinkRecord; hash: string }>();
@@ -29,9 +33,9 @@ export function memoryStore(): Store {
       if (!document) throw new Error(`no document ${name}`);
       document.updates.push(copy(update));
     },
-    async compact(name, merge) {
+    async compact(name) {
       const document = documents.get(name);
-      if (!document || document.updates.length === 0) return;
+      if (!document || document.updates.length === 0 || merge === null) return;
       document.snapshot = copy(merge(all(document)));
       document.updates = [];
     },
@@ -42,6 +46,11 @@ export function memoryStore(): Store {
     },
     async hasBand(bandId) {
       return bands.has(bandId);
+    },
+    async deleteBand(bandId) {
+      for (const name of documents.keys()) if (parseDocument(name)?.bandId === bandId) documents.delete(name);
+      for (const [id, { link }] of links) if (link.bandId === bandId) links.delete(id);
+      bands.delete(bandId);
     },
     async addLink(link, secretHash) {
       if (!bands.has(link.bandId)) throw new Error(`no band ${link.bandId}`);
@@ -67,6 +76,7 @@ export function memoryStore(): Store {
       links.set(linkId, { ...known, link: { ...known.link, endedAt: at } });
       return true;
     },
+    async probe() {},
     async close() {},
   };
 }

@@ -10,8 +10,8 @@ import { KEPT, LIMITS, RIGHTS } from '../../lib/protocol';
 export type Frame =
   /** What the other side has; it is answered with what it lacks. */
   | { readonly kind: 'step 1'; readonly stateVector: Uint8Array }
-  /** A sync step 2 or an update: the frames that are numbered. */
-  | { readonly kind: 'edits'; readonly update: Uint8Array }
+  /** A sync step 2 or an update: the frames that are numbered. A step 2 may hold much that is known here. */
+  | { readonly kind: 'edits'; readonly update: Uint8Array; readonly alone: boolean }
   | { readonly kind: 'presence'; readonly entries: readonly PresenceEntry[] }
   | { readonly kind: 'ask presence' };
 
@@ -64,12 +64,13 @@ function readSync(decoder: decoding.Decoder): Frame | null {
   }
   if (step !== STEP_2 && step !== UPDATE) return null;
   Y.decodeUpdate(body);
-  return { kind: 'edits', update: body };
+  return { kind: 'edits', update: body, alone: step === STEP_2 };
 }
 
 function readPresence(body: Uint8Array): PresenceEntry[] {
   const decoder = decoding.createDecoder(body);
   const count = decoding.readVarUint(decoder);
+  if (count > LIMITS.presences) throw new Error('too many presences');
   const entries: PresenceEntry[] = [];
   for (let i = 0; i < count; i++) {
     const clientId = decoding.readVarUint(decoder);

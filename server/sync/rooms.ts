@@ -1,6 +1,14 @@
 import * as Y from 'yjs';
 import type { DocumentStore } from '../ports';
-import { NoDocument, Room } from './room';
+import { Pace } from './pace';
+import { NoDocument, type Paces, Room } from './room';
+
+/**
+ * Edits: a turn, then three times as long for whatever else there is to do, at most 15 ms, in which edits gather.
+ * Presence: at most 25 turns a second, whatever the load; a pointer needs no more.
+ */
+const EDITS_PACE = { rest: 3, least: 0, most: 15 };
+const PRESENCE_PACE = { rest: 3, least: 40, most: 200 };
 
 /** What the rooms ask of the room that knows the documents. */
 export interface DocumentCare {
@@ -13,6 +21,8 @@ export interface DocumentCare {
  * waits for it and loads anew; an empty room is closed and forgotten.
  */
 export class Rooms {
+  /** When the rooms, all of them together, do what they have gathered. */
+  readonly paces: Paces = { edits: new Pace(EDITS_PACE), presence: new Pace(PRESENCE_PACE) };
   readonly #store: DocumentStore;
   readonly #care: DocumentCare;
   readonly #rooms = new Map<string, Room>();
@@ -41,12 +51,12 @@ export class Rooms {
     }
     let room = this.#rooms.get(name);
     if (room === undefined) {
-      room = new Room(
-        name,
-        this.#store,
-        (doc) => this.#care.migrate(doc),
-        (failed) => this.#forget(failed),
-      );
+      room = new Room(name, {
+        store: this.#store,
+        paces: this.paces,
+        migrate: (doc) => this.#care.migrate(doc),
+        onEnd: (ended) => this.#forget(ended),
+      });
       this.#rooms.set(name, room);
     }
     this.#holds.set(room, (this.#holds.get(room) ?? 0) + 1);
@@ -69,10 +79,7 @@ export class Rooms {
     }
     this.#holds.delete(room);
     if (this.#rooms.get(room.name) !== room || room.state !== 'open') return;
-    const closed = room.close().finally(() => {
-      this.#closing.delete(room.name);
-      this.#forget(room);
-    });
+    const closed = room.close().finally(() => this.#closing.delete(room.name));
     this.#closing.set(room.name, closed);
   }
 
@@ -108,6 +115,22 @@ export class Rooms {
   async settle(): Promise<void> {
     await Promise.allSettled([...this.#rooms.values()].map((room) => room.kept()));
     await Promise.allSettled([...this.#closing.values()]);
+  }
+
+  /** Resolves when there is no room of such a name any more, in whatever state. Nobody new may be on the way to one. */
+  async emptied(isOne: (name: string) => boolean): Promise<void> {
+    const left = () => [...this.#rooms.values()].filter((room) => isOne(room.name));
+    for (let rooms = left(); rooms.length > 0; rooms = left()) {
+      await Promise.allSettled(rooms.map((room) => room.opened));
+      await Promise.allSettled(rooms.map((room) => room.kept()));
+      await Promise.allSettled(rooms.map((room) => this.#closing.get(room.name)));
+      await new Promise((done) => setImmediate(done));
+    }
+  }
+
+  /** As `create`, from the document as one update. */
+  async createFrom(name: string, update: Uint8Array): Promise<boolean> {
+    return this.#store.create(name, update);
   }
 
   #forget(room: Room): void {

@@ -10,8 +10,12 @@ import type { Rooms } from './rooms';
 
 /** Pages hang up after 30 s of silence; a sign of life comes well before. */
 const SIGN_OF_LIFE_MILLISECONDS = 12_000;
+/** The sockets are looked at in so many parts, one after the other, in that time. */
+const PARTS = 12;
 /** How long sockets have to say goodbye when the server stops. */
 const FAREWELL_MILLISECONDS = 300;
+/** How long a new cookie may be on its way before the sockets of the old one are sent to fetch it. */
+const NEW_COOKIE_MILLISECONDS = 2000;
 /** Bytes that a socket may send ahead while its document is loading. */
 const AHEAD = 2 * LIMITS.frame;
 
@@ -20,6 +24,8 @@ export interface SyncOptions {
   readonly access: Access;
   readonly clock: Clock;
   readonly signOfLifeMilliseconds?: number;
+  /** Sockets that one band may have open; by default LIMITS.socketsForBand. */
+  readonly socketsForBand?: number;
 }
 
 /** The sockets of one server: lets them in by their session, hands their frames to the rooms, and sees them out. */
@@ -32,21 +38,26 @@ export class SyncServer {
   readonly #connections = new Map<Connection, WebSocket>();
   readonly #timer: NodeJS.Timeout;
   readonly #stopListening: () => void;
+  readonly #socketsForBand: number;
+  #part = 0;
   #stopping = false;
 
   constructor(options: SyncOptions) {
     this.#rooms = options.rooms;
     this.#access = options.access;
     this.#clock = options.clock;
+    this.#socketsForBand = options.socketsForBand ?? LIMITS.socketsForBand;
     this.#timer = setInterval(
       () => this.#signOfLife(),
-      options.signOfLifeMilliseconds ?? SIGN_OF_LIFE_MILLISECONDS,
+      (options.signOfLifeMilliseconds ?? SIGN_OF_LIFE_MILLISECONDS) / PARTS,
     );
     this.#timer.unref();
     this.#stopListening = options.access.listen({
       linkEnded: (bandId, linkId, by) => {
         this.#each(bandId, (connection) => {
-          if (connection.linkId === linkId && connection.sessionId !== by) connection.refuse('not your band');
+          if (connection.linkId !== linkId) return;
+          if (connection.sessionId !== by) connection.refuse('not your band');
+          else connection.comesAgainAt = this.#clock() + NEW_COOKIE_MILLISECONDS;
         });
       },
       named: (sessionId, bandId, playerId) => {
@@ -59,6 +70,7 @@ export class SyncServer {
           if (connection.sessionId === sessionId) connection.refuse('not your band');
         });
       },
+      bandDeleted: (bandId) => this.#each(bandId, (connection) => connection.refuse('band deleted')),
     });
   }
 
@@ -80,7 +92,9 @@ export class SyncServer {
         ws.close(closeCode(admission), whyNot(admission).what.slice(0, 120));
         return;
       }
-      this.#serve(ws, new Connection(ws, admission.session, admission.entered, this.#clock), name);
+      const { session, entered } = admission;
+      const line = { socket: ws, stream: socket };
+      this.#serve(ws, new Connection(line, session, entered, this.#clock, this.#rooms.paces.edits), name);
     });
   }
 
@@ -92,7 +106,13 @@ export class SyncServer {
     try {
       const entered = await this.#access.entered(session, document.bandId);
       if (!entered.ok) return entered.error.code;
-      return session === null ? ('no session' satisfies RefusalCode) : { session, entered: entered.value };
+      if (session === null) return 'no session' satisfies RefusalCode;
+      let open = 0;
+      this.#each(document.bandId, () => {
+        open += 1;
+      });
+      if (open >= this.#socketsForBand) return 'too many at once' satisfies RefusalCode;
+      return { session, entered: entered.value };
     } catch {
       return 'our fault' satisfies RefusalCode;
     }
@@ -104,9 +124,7 @@ export class SyncServer {
     let ahead: Frame[] = [];
     let aheadBytes = 0;
 
-    ws.on('pong', () => {
-      connection.alive = true;
-    });
+    ws.on('pong', () => connection.answered());
     ws.on('message', (data, isBinary) => {
       if (connection.over) return;
       const frame = this.#read(connection, data, isBinary);
@@ -150,7 +168,7 @@ export class SyncServer {
 
   /** The frame; null, and the socket refused, where there is none. */
   #read(connection: Connection, data: RawData, isBinary: boolean): Frame | null {
-    connection.alive = true;
+    connection.answered();
     if (!connection.allow()) {
       connection.refuse('too often');
       return null;
@@ -164,16 +182,25 @@ export class SyncServer {
     return frame;
   }
 
+  /** Looks at a part of the sockets, so that a server of thousands does not stop to ask all of them at once. */
   #signOfLife(): void {
     const now = this.#clock();
+    this.#part = (this.#part + 1) % PARTS;
     for (const connection of [...this.#connections.keys()]) {
       if (connection.expiresAt <= now) connection.refuse('session over');
-      else if (!connection.alive) connection.terminate();
-      else {
-        connection.ping();
-        if (connection.inRoom) connection.sendKept();
-      }
+      else if (connection.comesAgainAt !== null && connection.comesAgainAt <= now)
+        connection.refuse('come again');
+      else if (connection.number % PARTS === this.#part) this.#askForLife(connection);
     }
+  }
+
+  #askForLife(connection: Connection): void {
+    if (!connection.showedLife()) {
+      connection.terminate();
+      return;
+    }
+    connection.ping();
+    if (connection.inRoom) connection.sendKept();
   }
 
   #each(bandId: string, act: (connection: Connection) => void): void {

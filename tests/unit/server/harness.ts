@@ -199,9 +199,11 @@ export function gated(inner: Store = memoryStore()): Gate {
       await inner.append(name, update);
     },
     create: (name, update) => inner.create(name, update),
-    compact: (name, merge) => inner.compact(name, merge),
+    compact: (name) => inner.compact(name),
+    probe: () => inner.probe(),
     addBand: (bandId, at) => inner.addBand(bandId, at),
     hasBand: (bandId) => inner.hasBand(bandId),
+    deleteBand: (bandId) => inner.deleteBand(bandId),
     addLink: (link, hash) => inner.addLink(link, hash),
     links: (bandId) => inner.links(bandId),
     link: (linkId) => inner.link(linkId),

@@ -3,13 +3,19 @@ import { readSettings } from '../../../server/settings';
 
 describe('the settings', () => {
   it('have defaults, and the command goes before the environment', () => {
-    const plain = { port: 3000, host: null, data: 'data', dev: false };
+    const plain = { port: 3000, host: null, data: 'data', dev: false, trustedProxies: 0 };
     expect(readSettings([], {})).toEqual({ ok: true, value: plain });
     expect(readSettings([], { PORT: '8080', BREATHMARK_DATA: '/srv/b' })).toMatchObject({
       value: { port: 8080, data: '/srv/b' },
     });
     expect(readSettings(['--port', '4000'], { PORT: '8080' })).toMatchObject({ value: { port: 4000 } });
     expect(readSettings(['--port=4000', '--dev'], {})).toMatchObject({ value: { port: 4000, dev: true } });
+  });
+
+  it('count the proxies that may say who asks', () => {
+    expect(readSettings([], { BREATHMARK_TRUST_PROXY: '1' })).toMatchObject({ value: { trustedProxies: 1 } });
+    for (const BREATHMARK_TRUST_PROXY of ['yes', '-1', '10', '1.5'])
+      expect(readSettings([], { BREATHMARK_TRUST_PROXY }).ok).toBe(false);
   });
 
   it.each([
