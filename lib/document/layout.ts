@@ -1,23 +1,27 @@
 import * as Y from 'yjs';
 
 /** The versions that this program writes; a document of any other version is read only. */
-export const SONG_VERSION = 1;
+export const SONG_VERSION = 2;
 export const BAND_VERSION = 1;
 
 export type DocumentKind = 'song' | 'band';
 
 /**
- * The top-level maps of a song document, version 1.
+ * The top-level maps of a song document, version 2.
  *
- * - `meta`: kind, version, id, title, key, tempo, feel
+ * - `meta`: kind, version, id, title, key, tempo, feel, `shift` (how far the song has been transposed: see shift.ts), and `cleaning` (the
+ *   server's list of what is to be cleaned up: see tidy.ts)
  * - `sections`, `bars`, `voices`, `passes`: by id, a map of fields each (so that two people who change two fields both win), with
  *   `position` (order among its kind, ties broken by id) and `removed`. A field that has its usual value is left out.
  *   A pass has `role:PLAYER` for each role.
- * - `notes`, `chords`: by id, one JSON value each (a note's pitch and its time are one decision)
+ * - `notes`, `chords`: by id, one JSON value each (a note's pitch and its time are one decision). They and every key carry the
+ *   `shift` under which they were written
  * - `words`: by `NOTE:STANZA`, a syllable each, apart from the notes, so that a note and its word can be changed at once
  * - `settings`: by `PLAYER:FIELD`. Flat, since two people may make a player's first setting at once
  * - `settled`, `proposals`, `comments`: by id, one JSON value each
  * - `votes`: by `PROPOSAL:PLAYER`, true or false
+ *
+ * Version 1 had no `shift`: all in it was written under 0.
  */
 export const SONG_MAPS = [
   'meta',
@@ -37,7 +41,7 @@ export const SONG_MAPS = [
 export type SongMap = (typeof SONG_MAPS)[number];
 
 /**
- * The top-level maps of a band document, version 1: `meta` (kind, version, id, name), and by id a map of fields each, with
+ * The top-level maps of a band document, version 1: `meta` (kind, version, id, name, `cleaning`), and by id a map of fields each, with
  * `position` and `removed`: `players`, `songs`, `sets`, `entries` (of all sets, each with its `setId`).
  */
 export const BAND_MAPS = ['meta', 'players', 'songs', 'sets', 'entries'] as const;

@@ -21,7 +21,16 @@ export interface Migrated {
 export const MIGRATION = 'migration';
 
 /** For each kind, the migration from version n at place n - 1. A new version is a new row. */
-export const MIGRATIONS: Readonly<Record<DocumentKind, readonly Migration[]>> = { song: [], band: [] };
+export const MIGRATIONS: Readonly<Record<DocumentKind, readonly Migration[]>> = {
+  song: [
+    {
+      from: 1,
+      adds: 'how far the song has been transposed: not at all, since nobody could',
+      run: (doc) => mapOf(doc, 'meta').set('shift', 0),
+    },
+  ],
+  band: [],
+};
 
 /**
  * Brings a document up to this program's version, in one transaction. Called by the server only, when it loads the document and

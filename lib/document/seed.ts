@@ -1,8 +1,10 @@
 import * as Y from 'yjs';
 import { itemAt } from '../base';
 import type { Band, Bar, Pass, Player, Song, SungNote, Syllable } from '../song';
+import type { Key } from '../theory';
 import { BAND_VERSION, type Fields, joinKey, type MapName, mapOf, roleKey, SONG_VERSION } from './layout';
 import { firstPositions } from './order';
+import { withShift } from './shift';
 
 /** A value without its id, and without the fields that have their usual value: documents stay small. */
 function leaving(value: object, usual: Fields): Fields {
@@ -10,10 +12,17 @@ function leaving(value: object, usual: Fields): Fields {
   return Object.fromEntries(kept);
 }
 
-export const barFields = (bar: Partial<Bar>): Fields => {
-  const { endings, ...rest } = bar;
-  const fields = leaving(rest, { pickup: false, key: null, tempo: null });
-  return endings && endings.length > 0 ? { ...fields, endings: [...endings] } : fields;
+export const storedKey = (key: Key, shift: number): Fields => withShift(key, shift);
+
+/** @param shift under which its key is written (see shift.ts) */
+export const barFields = (bar: Partial<Bar>, shift = 0): Fields => {
+  const { endings, key, ...rest } = bar;
+  const fields = leaving(rest, { pickup: false, tempo: null });
+  return {
+    ...fields,
+    ...(key ? { key: storedKey(key, shift) } : {}),
+    ...(endings && endings.length > 0 ? { endings: [...endings] } : {}),
+  };
 };
 
 export function passFields(pass: Omit<Pass, 'id'>): Fields {
@@ -84,6 +93,7 @@ export function newSongDocument(song: Song, clientId?: number): Y.Doc {
       id,
       title,
       key,
+      shift: 0,
       tempo,
       feel,
     })) {

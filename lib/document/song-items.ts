@@ -8,6 +8,7 @@ import {
   type Comment,
   chordMarkSchema,
   commentSchema,
+  keySchema,
   type Pass,
   passSchema,
   type Section,
@@ -18,9 +19,11 @@ import {
   type Voice,
   voiceSchema,
 } from '../song';
+import type { Key } from '../theory';
 import { type Fields, playerOfRole, splitKey } from './layout';
 import { isPosition, type Ordered } from './order';
 import { fieldsOf, type Read, whole } from './shelf';
+import { readShift, type Written } from './shift';
 
 /** An item of an order that people change, with its value. */
 export interface Placed<T> extends Ordered {
@@ -28,6 +31,11 @@ export interface Placed<T> extends Ordered {
 }
 export interface PlacedInSection<T> extends Placed<T> {
   readonly sectionId: string;
+}
+/** A bar with its section. */
+export interface BarInSection extends PlacedInSection<Bar> {
+  /** The shift under which its key was written. */
+  readonly keyShift: number;
 }
 export interface Word {
   readonly noteId: string;
@@ -57,13 +65,26 @@ const sectionSchema: z.ZodType<Section> = z.object({
 export const readSection = (raw: unknown, id: string): Read<Placed<Section>> =>
   placed(raw, id, (fields) => whole(sectionSchema, { ...fields, id, bars: [] }));
 
-export function readBar(raw: unknown, id: string): Read<PlacedInSection<Bar>> {
+export function readBar(raw: unknown, id: string): Read<BarInSection> {
   const bar = placed(raw, id, (fields) =>
     whole(barSchema, { pickup: false, endings: [], key: null, tempo: null, ...fields, id }),
   );
-  const sectionId = fieldsOf(raw)?.sectionId;
   if (typeof bar !== 'object') return bar;
-  return typeof sectionId === 'string' ? { value: { ...bar.value, sectionId } } : 'broken';
+  const fields = fieldsOf(raw);
+  const sectionId = fields?.sectionId;
+  const keyShift = readShift(fieldsOf(fields?.key)?.shift);
+  return typeof sectionId === 'string' && keyShift !== null
+    ? { value: { ...bar.value, sectionId, keyShift } }
+    : 'broken';
+}
+
+/** One JSON value with the shift under which it was written. */
+function readWritten<T>(raw: unknown, read: (fields: Fields) => Read<T>): Read<Written<T>> {
+  const fields = fieldsOf(raw) ?? {};
+  const shift = readShift(fields.shift);
+  const value = read(fields);
+  if (typeof value !== 'object') return value;
+  return shift === null ? 'broken' : { value: { value: value.value, shift } };
 }
 
 export const readVoice = (raw: unknown, id: string): Read<Placed<Voice>> =>
@@ -80,8 +101,10 @@ export const readPass = (raw: unknown, id: string): Read<Placed<Pass>> =>
   });
 
 /** A note without its words. */
-export const readNote = (raw: unknown, id: string): Read<SungNote> =>
-  whole(sungNoteSchema, { breath: false, fermata: false, ...fieldsOf(raw), id, syllables: [] });
+export const readNote = (raw: unknown, id: string): Read<Written<SungNote>> =>
+  readWritten(raw, (fields) =>
+    whole(sungNoteSchema, { breath: false, fermata: false, ...fields, id, syllables: [] }),
+  );
 
 const stanzaSchema = z.coerce.number().int().min(1).max(60);
 
@@ -93,8 +116,11 @@ export function readWord(raw: unknown, key: string): Read<Word> {
   return { value: { noteId: parts[0], stanza: stanza.data, syllable: syllable.data } };
 }
 
-export const readChord = (raw: unknown, id: string): Read<ChordMark> =>
-  whole(chordMarkSchema, { ...fieldsOf(raw), id });
+export const readChord = (raw: unknown, id: string): Read<Written<ChordMark>> =>
+  readWritten(raw, (fields) => whole(chordMarkSchema, { ...fields, id }));
+
+export const readKey = (raw: unknown): Read<Written<Key>> =>
+  readWritten(raw, (fields) => whole(keySchema, fields));
 
 export function readAnswer(raw: unknown, id: string): Read<Answer> {
   const answer = whole(answerSchema, { ...fieldsOf(raw), id });

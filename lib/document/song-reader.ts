@@ -1,21 +1,14 @@
 import type * as Y from 'yjs';
-import {
-  type Bar,
-  type ChordMark,
-  feelSchema,
-  keySchema,
-  type PlayerSetting,
-  type Section,
-  type Song,
-  type SungNote,
-  settingSchema,
-  tempoSchema,
-  type Vote,
-} from '../song';
+import type { Bar, ChordMark, PlayerSetting, Section, Song, SungNote } from '../song';
+import { settingSchema } from '../song';
+import type { Key } from '../theory';
+import { Breaches } from './breaches';
+import { type Head, readHead } from './head-reader';
 import { mapOf, SONG_VERSION, type SongMap, splitKey, versionOf } from './layout';
 import { byPosition, compare } from './order';
-import { byTime, standing } from './settled';
+import { SaidReader } from './said-reader';
 import { type Read, Shelf, share, shareFields } from './shelf';
+import { barNow, chordNow } from './shift';
 import * as items from './song-items';
 import { SungNotes } from './sung-notes';
 
@@ -45,13 +38,10 @@ export class SongReader {
   readonly #notes: SungNotes;
   readonly #chords;
   readonly #settings;
-  readonly #settled;
-  readonly #proposals;
-  readonly #votes;
-  readonly #comments;
+  readonly #said: SaidReader;
+  readonly #breaches = new Breaches();
   #last: SongReading | undefined;
-  /** The broken things of each part of the last reading. */
-  #breaches = new Map<string, readonly string[]>();
+  #head: Head | undefined;
   #barPlaces: ReadonlyMap<string, BarPlace> = new Map();
 
   constructor(doc: Y.Doc) {
@@ -66,101 +56,58 @@ export class SongReader {
     this.#notes = new SungNotes(doc);
     this.#chords = shelf('chords', items.readChord);
     this.#settings = shelf('settings', items.readRaw);
-    this.#settled = shelf('settled', items.readAnswer);
-    this.#proposals = shelf('proposals', items.readAnswer);
-    this.#votes = shelf('votes', items.readVote);
-    this.#comments = shelf('comments', items.readComment);
+    this.#said = new SaidReader(doc, this.#breaches);
   }
 
   /** The song as it is now; the very same object where nothing changed. Not for use inside a transaction. */
   read(): SongReading {
     const first = this.#last === undefined;
     const old = this.#last?.song;
-    const meta = this.#meta.refresh() || first;
-    const bars = [this.#sections.refresh(), this.#bars.refresh(), first].includes(true);
+    const before = this.#head;
+    const head =
+      this.#meta.refresh() || !before ? readHead(this.#meta.values, before, this.#breaches) : before;
+    this.#head = head;
+    const { shift, ...top } = head;
+    const shifted = shift !== before?.shift;
+    const bars = [this.#sections.refresh(), this.#bars.refresh(), shifted].includes(true);
     const voices = this.#voices.refresh() || first;
     const passes = [this.#passes.refresh(), bars].includes(true);
-    const notes = [this.#notes.refresh(), bars, voices].includes(true);
-    const chords = [this.#chords.refresh(), bars].includes(true);
+    const notes = [this.#notes.refresh(shift), bars, voices].includes(true);
+    const chords = [this.#chords.refresh(), bars, head.key !== before?.key].includes(true);
     const settings = this.#settings.refresh() || first;
-    const answers = [this.#settled.refresh(), this.#proposals.refresh(), first].includes(true);
-    const votes = [this.#votes.refresh(), answers].includes(true);
-    const comments = this.#comments.refresh() || first;
 
-    const head = meta || !old ? this.#readHead(old) : old;
-    const sections = bars || !old ? this.#readSections(old) : old.sections;
-    const { settled, proposals } = answers || !old ? this.#readAnswers(old) : old;
+    const sections = bars || !old ? this.#readSections(old, shift) : old.sections;
     const song: Song = {
-      id: head.id,
-      title: head.title,
-      key: head.key,
-      tempo: head.tempo,
-      feel: head.feel,
+      ...top,
       sections,
       passes: passes || !old ? this.#readPasses(old) : old.passes,
       voices: voices || !old ? this.#readVoices(old) : old.voices,
       notes: notes || !old ? this.#readNotes(old) : old.notes,
-      chords: chords || !old ? this.#readChords(old) : old.chords,
+      chords: chords || !old ? this.#readChords(old, shift, head.key) : old.chords,
       settings: settings || !old ? this.#readSettings(old) : old.settings,
-      settled,
-      proposals,
-      votes: votes || !old ? this.#readVotes(old, proposals) : old.votes,
-      comments: comments || !old ? this.#readComments(old) : old.comments,
+      ...this.#said.read(),
     };
-    const broken = share(this.#last?.broken, [...this.#breaches.values()].flat());
+    const broken = share(this.#last?.broken, this.#breaches.all());
     const readOnly = versionOf(this.#doc) !== SONG_VERSION;
     this.#last = shareFields(this.#last, { song: shareFields(old, song), broken, readOnly });
     return this.#last;
   }
 
-  #note(part: string, unread: Iterable<string>, more: readonly string[] = []): void {
-    this.#breaches.set(
-      part,
-      [...[...unread].map((id) => `${part} ${id} cannot be read`), ...more].sort(compare),
-    );
-  }
-
-  #readHead(old: Song | undefined): Pick<Song, 'id' | 'title' | 'key' | 'tempo' | 'feel'> {
-    const meta = this.#meta.values;
-    const breaches: string[] = [];
-    const field = <T>(key: string, usual: T, parse: (value: unknown) => T | undefined): T => {
-      const value = parse(meta.get(key));
-      if (value === undefined && meta.size > 0) breaches.push(`the song's ${key} cannot be read`);
-      return value ?? usual;
-    };
-    const text = (value: unknown) => (typeof value === 'string' ? value.slice(0, 200) : undefined);
-    const key = field<Song['key']>(
-      'key',
-      { tonic: 'C', mode: 'major' },
-      (value) => keySchema.safeParse(value).data,
-    );
-    const feel = field('feel', { ratio: 1 }, (value) => feelSchema.safeParse(value).data);
-    const tempo = tempoSchema.nullable().safeParse(meta.get('tempo') ?? null);
-    if (!tempo.success) breaches.push("the song's tempo cannot be read");
-    const head = {
-      id: field('id', '', text),
-      title: field('title', '', text),
-      key: old ? shareFields(old.key, key) : key,
-      tempo: tempo.data ?? null,
-      feel: old ? shareFields(old.feel, feel) : feel,
-    };
-    this.#breaches.set('song', breaches);
-    return head;
-  }
-
-  #readSections(old: Song | undefined): readonly Section[] {
+  #readSections(old: Song | undefined, shift: number): readonly Section[] {
     const before = new Map(old?.sections.map((section) => [section.id, section]));
+    const barsBefore = new Map(old?.sections.flatMap(({ bars }) => bars.map((bar) => [bar.id, bar])));
     const inSection = new Map<string, Bar[]>();
     const lost: string[] = [];
     for (const bar of [...this.#bars.values.values()].sort(byPosition)) {
       if (this.#sections.removed.has(bar.sectionId)) continue;
       const there = inSection.get(bar.sectionId);
-      if (there) there.push(bar.value);
-      else inSection.set(bar.sectionId, [bar.value]);
+      const now = barNow(bar.value, bar.keyShift, shift, barsBefore.get(bar.id));
+      if (there) there.push(now);
+      else inSection.set(bar.sectionId, [now]);
       if (!this.#sections.values.has(bar.sectionId)) lost.push(`bar ${bar.id} has no section`);
     }
-    this.#note('section', this.#sections.broken);
-    this.#note('bar', this.#bars.broken, lost);
+    this.#breaches.say('section', this.#sections.broken);
+    this.#breaches.say('bar', this.#bars.broken, lost);
     const sections = [...this.#sections.values.values()].sort(byPosition).map(({ id, value }) => {
       const was = before.get(id);
       return shareFields(was, { id, name: value.name, bars: share(was?.bars, inSection.get(id) ?? []) });
@@ -171,7 +118,7 @@ export class SongReader {
   }
 
   #readVoices(old: Song | undefined) {
-    this.#note('voice', this.#voices.broken);
+    this.#breaches.say('voice', this.#voices.broken);
     return share(
       old?.voices,
       [...this.#voices.values.values()].sort(byPosition).map((voice) => voice.value),
@@ -185,7 +132,7 @@ export class SongReader {
       if (!this.#sections.removed.has(value.sectionId)) lost.push(`pass ${id} has no section`);
       return false;
     });
-    this.#note('pass', this.#passes.broken, lost);
+    this.#breaches.say('pass', this.#passes.broken, lost);
     return share(
       old?.passes,
       passes.map((pass) => pass.value),
@@ -227,8 +174,8 @@ export class SongReader {
       }
       rows.push({ bar: bar.index, voice, note });
     }
-    this.#note('note', this.#notes.brokenNotes, lost);
-    this.#note('word', this.#notes.brokenWords);
+    this.#breaches.say('note', this.#notes.brokenNotes, lost);
+    this.#breaches.say('word', this.#notes.brokenWords);
     rows.sort(
       (a, b) =>
         a.bar - b.bar || a.note.offset - b.note.offset || a.voice - b.voice || compare(a.note.id, b.note.id),
@@ -239,14 +186,16 @@ export class SongReader {
     );
   }
 
-  #readChords(old: Song | undefined): readonly ChordMark[] {
+  #readChords(old: Song | undefined, shift: number, key: Key): readonly ChordMark[] {
+    const before = new Map(old?.chords.map((chord) => [chord.id, chord]));
     const lost: string[] = [];
     const rows: { readonly bar: number; readonly chord: ChordMark }[] = [];
-    for (const chord of this.#chords.values.values()) {
+    for (const stored of this.#chords.values.values()) {
+      const chord = shareFields(before.get(stored.value.id), chordNow(stored, shift, key));
       const bar = this.#barOf(chord, `chord ${chord.id}`, lost);
       if (bar) rows.push({ bar: bar.index, chord });
     }
-    this.#note('chord', this.#chords.broken, lost);
+    this.#breaches.say('chord', this.#chords.broken, lost);
     rows.sort((a, b) => a.bar - b.bar || a.chord.offset - b.chord.offset || compare(a.chord.id, b.chord.id));
     return share(
       old?.chords,
@@ -270,40 +219,8 @@ export class SongReader {
       if (setting.success) settings.push(shareFields(before.get(playerId), setting.data));
       else unread.push(playerId);
     }
-    this.#note('setting of', unread);
+    this.#breaches.say('setting of', unread);
     return share(old?.settings, settings);
-  }
-
-  #readAnswers(old: Song | undefined) {
-    const { standing: settled, overruled } = standing(this.#settled.values.values());
-    const put = [...this.#proposals.values.values()].filter(({ id }) => !this.#settled.values.has(id));
-    this.#note('settled answer', this.#settled.broken);
-    this.#note('proposal', this.#proposals.broken);
-    return {
-      settled: share(old?.settled, settled),
-      proposals: share(old?.proposals, [...put, ...overruled].sort(byTime)),
-    };
-  }
-
-  #readVotes(old: Song | undefined, proposals: Song['proposals']): readonly Vote[] {
-    const before = new Map(old?.votes.map((vote) => [`${vote.proposalId} ${vote.playerId}`, vote]));
-    const open = new Set(proposals.map((proposal) => proposal.id));
-    const votes: Vote[] = [];
-    const unread = [...this.#votes.broken];
-    for (const [key, yes] of [...this.#votes.values].sort((a, b) => compare(a[0], b[0]))) {
-      const parts = splitKey(key);
-      if (!parts) unread.push(key);
-      if (!parts || !open.has(parts[0])) continue;
-      const vote = { proposalId: parts[0], playerId: parts[1], yes };
-      votes.push(shareFields(before.get(`${vote.proposalId} ${vote.playerId}`), vote));
-    }
-    this.#note('vote', unread);
-    return share(old?.votes, votes);
-  }
-
-  #readComments(old: Song | undefined) {
-    this.#note('comment', this.#comments.broken);
-    return share(old?.comments, [...this.#comments.values.values()].sort(byTime));
   }
 }
 

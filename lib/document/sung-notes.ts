@@ -2,16 +2,23 @@ import type * as Y from 'yjs';
 import type { SungNote } from '../song';
 import { mapOf } from './layout';
 import { Shelf, share } from './shelf';
+import { noteNow, type Written } from './shift';
 import { readNote, readWord } from './song-items';
 
 type Syllables = SungNote['syllables'];
+
+interface Sung {
+  readonly stored: Written<SungNote>;
+  readonly note: SungNote;
+}
 
 /** The notes of a document with their words, which are stored apart from them. A note keeps its identity while neither changes. */
 export class SungNotes {
   readonly #notes;
   readonly #words;
   #syllables: ReadonlyMap<string, Syllables> = new Map();
-  #sung = new Map<string, { readonly stored: SungNote; readonly note: SungNote }>();
+  #sung = new Map<string, Sung>();
+  #shift = 0;
 
   constructor(doc: Y.Doc) {
     this.#notes = new Shelf(mapOf(doc, 'notes'), readNote);
@@ -26,18 +33,20 @@ export class SungNotes {
     return this.#words.broken;
   }
 
-  /** Reads what changed; true where that changed anything. */
-  refresh(): boolean {
+  /** Reads what changed, under the song's shift; true where that changed anything. */
+  refresh(shift: number): boolean {
     const words = this.#words.refresh();
     if (words) this.#syllables = this.#wordsByNote();
     const notes = this.#notes.refresh();
-    if (!words && !notes) return false;
-    const sung = new Map<string, { readonly stored: SungNote; readonly note: SungNote }>();
+    const shifted = shift !== this.#shift;
+    if (!words && !notes && !shifted) return false;
+    this.#shift = shift;
+    const sung = new Map<string, Sung>();
     for (const [id, stored] of this.#notes.values) {
       const before = this.#sung.get(id);
-      const syllables = this.#syllables.get(id) ?? stored.syllables;
-      const same = before?.stored === stored && before.note.syllables === syllables;
-      sung.set(id, same ? before : { stored, note: { ...stored, syllables } });
+      const syllables = this.#syllables.get(id) ?? stored.value.syllables;
+      const same = !shifted && before?.stored === stored && before.note.syllables === syllables;
+      sung.set(id, same ? before : { stored, note: { ...noteNow(stored, shift), syllables } });
     }
     this.#sung = sung;
     return true;

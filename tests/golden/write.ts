@@ -1,4 +1,4 @@
-/** Writes a stored document of the current version for each kind, where there is none; see README.md. */
+/** Writes a stored document of the current version for each kind where there is none; see README.md. */
 import { existsSync, writeFileSync } from 'node:fs';
 import * as Y from 'yjs';
 import { BAND_VERSION, newBandDocument, newSongDocument, SONG_VERSION } from '../../lib/document';
@@ -6,8 +6,8 @@ import { BAND, bandEdits, bar, SONG, songEdits } from '../unit/document/sample';
 
 function keep(name: string, doc: Y.Doc): void {
   const file = new URL(name, import.meta.url);
-  if (existsSync(file)) throw new Error(`${name} is there and stays as it is`);
-  writeFileSync(file, Y.encodeStateAsUpdate(doc));
+  if (existsSync(file)) console.log(`${name} is there and stays as it is`);
+  else writeFileSync(file, Y.encodeStateAsUpdate(doc));
 }
 
 /** Two people's replicas, so that the file holds edits of more than one client, and deletions. */
@@ -40,6 +40,11 @@ two.undo();
 two.comment(null, 'One more');
 two.vote('p1', true);
 two.settle(place, { from: 960, to: 2880 }, { kind: 'ad lib', playerId: 'bo' });
+// What comes from here on is read as it was written; all the rest is moved.
+one.transpose(2);
+one.setChord('c1', 1920, 'F#m');
+one.setBar('c1', { key: { tonic: 'A', mode: 'major' } });
+two.setNote('n4', { midi: 70 });
 Y.applyUpdate(ann, Y.encodeStateAsUpdate(bo));
 keep(`song-v${SONG_VERSION}.bin`, ann);
 

@@ -1,7 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import * as Y from 'yjs';
 import { must, type Result } from '@/lib/base';
-import { newBandDocument, newSongDocument, readBand, readSong, SongEdits } from '@/lib/document';
+import {
+  newBandDocument,
+  newSongDocument,
+  readBand,
+  readSong,
+  SONG_VERSION,
+  SongEdits,
+} from '@/lib/document';
 import { checkSong } from '@/lib/song';
 import { BAND, bandEdits, bar, clock, idsOf, SONG, songEdits } from './sample';
 
@@ -346,7 +353,7 @@ describe('edits of a song', () => {
   it('refuse to write into a document of a newer version, or one that is not loaded', () => {
     const { doc, edits } = open();
     value(edits.setTitle('Before'));
-    doc.getMap('meta').set('version', 2);
+    doc.getMap('meta').set('version', SONG_VERSION + 1);
     expect(readSong(doc).readOnly).toBe(true);
     expect(readSong(doc).song.title).toBe('Before');
     const state = Y.encodeStateAsUpdate(doc);
