@@ -29,6 +29,9 @@ const always = () => true;
  * session and nothing else: a key that somebody else has changed since is left as it is, and a step of which nothing
  * still stands is passed over.
  *
+ * What two people did alike at once (one note removed by both, one tempo set by both) is one change, and either may take it back:
+ * whoever does decides later than both, before a page on which it is done. It is then back for all, and the other has nothing left to undo.
+ *
  * Yjs's own undo manager is not used for this: in maps it lets a key vanish (a note with it) where two people wrote it at once and
  * the one whose value stands takes it back, and it brings back a value that somebody else has removed since.
  * The tests hold both cases.
@@ -179,8 +182,12 @@ export class Steps {
     const observer = (events: readonly Y.YEvent<Y.AbstractType<unknown>>[], transaction: Y.Transaction) => {
       if (transaction.origin === this.#origin) return;
       for (const event of events) {
+        const { target } = event;
+        if (!(target instanceof Y.Map)) continue;
         const id = event.path.length > 0 ? String(event.path[0]) : null;
-        for (const key of event.keys.keys()) {
+        for (const [key, { action, oldValue }] of event.keys) {
+          const alike = action === 'update' && equalityDeep(oldValue, target.get(key));
+          if (alike) continue;
           const at = JSON.stringify([name, id, key]);
           this.#touched.set(at, (this.#touched.get(at) ?? 0) + 1);
         }

@@ -165,6 +165,81 @@ describe('undo', () => {
   });
 });
 
+describe('what two people did alike at once', () => {
+  const bar = (song: ReturnType<typeof readSong>['song']) =>
+    song.sections[0]?.bars.some(({ id }) => id === 'v1') ?? false;
+  const CASES = [
+    ['a note removed', (e) => e.removeNote('n2'), (song) => song.notes.some(({ id }) => id === 'n2')],
+    ['a bar removed', (e) => e.removeBar('v1'), bar],
+    ['a pass removed', (e) => e.removePass('pass-2'), (song) => song.passes.length === 3],
+    ['a word removed', (e) => e.setSyllable('n4', 1, null), (song) => song.notes[4]?.syllables.length === 1],
+    ['a tempo set', (e) => e.setTempo(120), (song) => song.tempo === 96],
+    ['a chord changed', (e) => e.setChord('v1', 0, 'G'), (song) => song.chords[0]?.symbol === 'D'],
+    ['a transposition', (e) => e.transpose(2), (song) => song.key.tonic === 'D'],
+  ] as const satisfies readonly (readonly [
+    string,
+    (edits: ReturnType<typeof two>['a']) => Result<unknown>,
+    (song: ReturnType<typeof readSong>['song']) => boolean,
+  ])[];
+
+  for (const [name, edit, stands] of CASES) {
+    it(`${name}: either takes it back, for both, and the other has nothing left to take back`, () => {
+      for (const first of [0, 1] as const) {
+        const { a, b, meet, song } = two();
+        const [one, other] = first === 0 ? [a, b] : [b, a];
+        value(edit(a));
+        value(edit(b));
+        meet();
+        expect(stands(song())).toBe(false);
+        expect(one.undo()).not.toBeNull();
+        meet();
+        expect(stands(song())).toBe(true);
+        expect(other.undo()).toBeNull();
+        meet();
+        expect(stands(song())).toBe(true);
+        one.redo();
+        meet();
+        expect(stands(song())).toBe(false);
+      }
+    });
+
+    it(`${name}: taken back by both at once, it is back once`, () => {
+      const { a, b, meet, song } = two();
+      value(edit(a));
+      value(edit(b));
+      meet();
+      a.undo();
+      b.undo();
+      meet();
+      expect(song()).toEqual(SONG);
+    });
+
+    it(`${name}: taken back before the other was heard of, it ends alike for both`, () => {
+      for (const first of [0, 1] as const) {
+        const { a, b, meet, docs } = two();
+        const [one, other] = first === 0 ? [a, b] : [b, a];
+        value(edit(one));
+        value(edit(other));
+        one.undo();
+        meet();
+        expect(readSong(docs[0])).toEqual(readSong(docs[1]));
+      }
+    });
+  }
+
+  it('a tempo that somebody set again later is theirs', () => {
+    const { a, b, meet, song } = two();
+    value(a.setTempo(120));
+    meet();
+    value(b.setTempo(100));
+    meet();
+    value(b.setTempo(120));
+    meet();
+    expect(a.undo()).toBeNull();
+    expect(song().tempo).toBe(120);
+  });
+});
+
 describe('at once', () => {
   it('a note’s pitch and its word are both kept', () => {
     const { a, b, meet, song } = two();
