@@ -4,6 +4,7 @@ import '@fontsource-variable/source-sans-3/wght.css';
 import '@vexflow-fonts/bravura/index.css';
 import './globals.css';
 import type { Metadata, Viewport } from 'next';
+import { connection } from 'next/server';
 import type { ReactNode } from 'react';
 
 export const metadata: Metadata = {
@@ -24,7 +25,9 @@ export const viewport: Viewport = {
   ],
 };
 
-export default function Layout({ children }: { children: ReactNode }) {
+export default async function Layout({ children }: { children: ReactNode }) {
+  // Every page is drawn when it is asked for: its scripts carry the nonce of that very answer.
+  await connection();
   return (
     <html lang="en">
       <body>

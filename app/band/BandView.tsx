@@ -15,6 +15,7 @@ import { ProblemNotice } from '../ui/Notice';
 import { Passage } from '../ui/Passage';
 import { Present } from '../ui/Present';
 import { Status } from '../ui/Status';
+import { Leave } from './Leave';
 import { Links } from './Links';
 import { Players } from './Players';
 import { Songs } from './Songs';
@@ -125,6 +126,9 @@ export function BandView({ first }: { readonly first: BandPage }) {
                 </p>
               </Passage>
             )}
+            <Passage heading="Leaving">
+              <Leave bandId={band.id} bandName={band.name} mayDelete={isPlayer} />
+            </Passage>
           </>
         )}
       </main>

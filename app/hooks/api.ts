@@ -13,6 +13,16 @@ export type ApiResult<T> =
 
 const id = z.string().min(1);
 const link = z.object({ linkId: id, kind: z.enum(['player', 'listener']), path: z.string().startsWith('/') });
+const links = z.array(
+  z.object({
+    linkId: id,
+    kind: z.enum(['player', 'listener']),
+    createdAt: z.number(),
+    endedAt: z.number().nullable(),
+    own: z.boolean(),
+    yours: z.boolean(),
+  }),
+);
 /** The answers that pages read, as lib/protocol describes them. */
 export const answers = {
   entered: z.object({ bandId: id, kind: z.enum(['player', 'listener']) }),
@@ -22,16 +32,8 @@ export const answers = {
     links: z.object({ player: link, listener: link }),
   }),
   link,
-  links: z.object({
-    links: z.array(
-      z.object({
-        linkId: id,
-        kind: z.enum(['player', 'listener']),
-        createdAt: z.number(),
-        endedAt: z.number().nullable(),
-      }),
-    ),
-  }),
+  links: z.object({ links }),
+  linkChanged: z.object({ links, given: link }),
   you: z.object({ bandId: id, playerId: id.nullable() }),
   songMade: z.object({ songId: id }),
   nothing: z.unknown(),
