@@ -24,9 +24,9 @@ const REMEMBERED = 2000;
 export class Presence {
   readonly #held = new Map<number, Held>();
 
-  /** Takes what a socket says; gives back what is news for the others. */
-  take(owner: PresenceOwner, entries: readonly PresenceEntry[]): PresenceEntry[] {
-    return entries.filter((entry) => this.#takeOne(owner, entry)).map((entry) => this.#entry(entry.clientId));
+  /** Takes what a socket says; gives back the client ids of which there is news for the others. */
+  take(owner: PresenceOwner, entries: readonly PresenceEntry[]): number[] {
+    return entries.filter((entry) => this.#takeOne(owner, entry)).map((entry) => entry.clientId);
   }
 
   #takeOne(owner: PresenceOwner, { clientId, clock, state }: PresenceEntry): boolean {
@@ -48,8 +48,8 @@ export class Presence {
     return true;
   }
 
-  /** Takes back what a socket said; gives back what is news for the others. */
-  leave(owner: PresenceOwner): PresenceEntry[] {
+  /** Takes back what a socket said; gives back the client ids of which there is news for the others. */
+  leave(owner: PresenceOwner): number[] {
     const clientId = this.#speaksFor(owner);
     const held = clientId === null ? undefined : this.#held.get(clientId);
     if (clientId === null || held === undefined) return [];
@@ -57,17 +57,21 @@ export class Presence {
     held.state = null;
     held.owner = null;
     this.#forget();
-    return was === null ? [] : [{ clientId, clock: held.clock, state: null }];
+    return was === null ? [] : [clientId];
   }
 
   /** Everybody who is here. */
   all(): PresenceEntry[] {
-    return [...this.#held]
-      .filter(([, held]) => held.state !== null)
-      .map(([clientId, { clock, state }]) => ({ clientId, clock, state }));
+    return this.everything().filter((entry) => entry.state !== null);
   }
 
-  #entry(clientId: number): PresenceEntry {
+  /** Everybody who is here, and those who were. */
+  everything(): PresenceEntry[] {
+    return [...this.#held].map(([clientId, { clock, state }]) => ({ clientId, clock, state }));
+  }
+
+  /** What is to be said of a client id now. */
+  entry(clientId: number): PresenceEntry {
     const held = this.#held.get(clientId);
     return { clientId, clock: held?.clock ?? 0, state: held?.state ?? null };
   }

@@ -122,7 +122,8 @@ describe('presence', () => {
     const presence = new Presence();
     const [a, b, again] = [owner('a'), owner('b'), owner('a')];
     presence.take(a, [entry(1, 3)]);
-    expect(presence.leave(a)).toEqual([{ clientId: 1, clock: 3, state: null }]);
+    expect(presence.leave(a)).toEqual([1]);
+    expect(presence.entry(1)).toEqual({ clientId: 1, clock: 3, state: null });
     expect(presence.take(b, [entry(1, 3), entry(1, 3, null)])).toEqual([]);
     expect(presence.all()).toEqual([]);
     expect(presence.take(again, [entry(1, 4)])).toHaveLength(1);
@@ -142,7 +143,9 @@ describe('presence', () => {
     const presence = new Presence();
     const a = owner('a');
     presence.take(a, [entry(1, 1)]);
-    expect(presence.take(a, [entry(1, 1, null)])).toEqual([{ clientId: 1, clock: 1, state: null }]);
+    expect(presence.take(a, [entry(1, 1, null)])).toEqual([1]);
+    expect(presence.entry(1)).toEqual({ clientId: 1, clock: 1, state: null });
+    expect(presence.everything()).toEqual([{ clientId: 1, clock: 1, state: null }]);
     expect(presence.leave(a)).toEqual([]);
   });
 });

@@ -235,8 +235,10 @@ describe('rooms', () => {
     const name = bandDocument(band.bandId);
     const a = server.open(name, cookie);
     await a.settled;
-    for (let i = 0; i < 120; i++) words(a.doc).set(`word ${i % 7}`, String(i));
-    await until(() => a.status.getSnapshot().state === 'kept');
+    for (let i = 0; i < 120; i++) {
+      words(a.doc).set(`word ${i % 7}`, String(i));
+      await until(() => a.status.getSnapshot().state === 'kept');
+    }
     const shown = words(a.doc).toJSON();
     expect((await store.load(name))?.sinceSnapshot).toBeGreaterThan(100);
     a.destroy();
