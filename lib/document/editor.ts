@@ -2,6 +2,7 @@ import type * as Y from 'yjs';
 import type { z } from 'zod';
 import { fail, type MakeId, ok, type Result } from '../base';
 import { type Fields, itemOf, type MapName, mapOf, versionOf } from './layout';
+import { mendOf } from './mends';
 import { byPosition, isPosition, type Ordered, placeAt } from './order';
 import { Steps } from './undo';
 
@@ -178,5 +179,5 @@ export const missing = (what: string, id: string) =>
 export function badInput(what: string, error: z.ZodError): ReturnType<typeof fail> {
   const [issue] = error.issues;
   const where = issue && issue.path.length > 0 ? `${what}, ${issue.path.join(' ')}` : what;
-  return fail(`${what} cannot be taken as it is`, where, issue?.message ?? 'Change it and try again');
+  return fail(`${what} cannot be taken as it is`, where, mendOf(what, error));
 }
