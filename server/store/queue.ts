@@ -4,17 +4,21 @@ interface Waiting<T> {
   readonly reject: (error: unknown) => void;
 }
 
+/** Commits items together; answers, one for one, with what was wrong with each. A rejection: nothing of it was kept. */
+export type CommitAll<T> = (items: readonly T[]) => Promise<readonly (Error | null)[]>;
+
 /**
- * Gathers items for a few milliseconds and hands them over together, in order: many edits, one commit.
- * A refused batch is refused as a whole.
+ * Gathers items for a few milliseconds, and for as long as the commit before is under way, and hands them over together,
+ * in order: many edits, one commit.
  */
 export class CommitQueue<T> {
-  readonly #commit: (items: readonly T[]) => void;
+  readonly #commit: CommitAll<T>;
   readonly #milliseconds: number;
   #waiting: Waiting<T>[] = [];
   #timer: NodeJS.Timeout | null = null;
+  #underWay = 0;
 
-  constructor(commit: (items: readonly T[]) => void, milliseconds: number) {
+  constructor(commit: CommitAll<T>, milliseconds: number) {
     this.#commit = commit;
     this.#milliseconds = milliseconds;
   }
@@ -22,23 +26,33 @@ export class CommitQueue<T> {
   add(item: T): Promise<void> {
     return new Promise((resolve, reject) => {
       this.#waiting.push({ item, resolve, reject });
-      this.#timer ??= setTimeout(() => this.flush(), this.#milliseconds);
+      if (this.#underWay === 0) this.#timer ??= setTimeout(() => this.flush(), this.#milliseconds);
     });
   }
 
-  /** Commits what waits, now. Does not throw: each promise gets its own word. */
+  /** Hands over what waits, now. Does not throw: each promise gets its own word. */
   flush(): void {
     if (this.#timer !== null) clearTimeout(this.#timer);
     this.#timer = null;
     const batch = this.#waiting;
     if (batch.length === 0) return;
     this.#waiting = [];
-    try {
-      this.#commit(batch.map((waiting) => waiting.item));
-    } catch (error) {
-      for (const waiting of batch) waiting.reject(error);
-      return;
-    }
-    for (const waiting of batch) waiting.resolve();
+    this.#underWay += 1;
+    this.#commit(batch.map((waiting) => waiting.item))
+      .then(
+        (answers) =>
+          batch.forEach((waiting, i) => {
+            const wrong = answers[i] ?? null;
+            if (wrong === null) waiting.resolve();
+            else waiting.reject(wrong);
+          }),
+        (error: unknown) => {
+          for (const waiting of batch) waiting.reject(error);
+        },
+      )
+      .finally(() => {
+        this.#underWay -= 1;
+        if (this.#underWay === 0) this.flush();
+      });
   }
 }

@@ -1,15 +1,14 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
+import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Store } from '../../../server/ports';
-import { memoryStore, openSqliteStore, StoreInUse, StoreTooNew } from '../../../server/store';
+import { type Store, startThread } from '../../../server/ports';
+import { memoryStore, openSqliteStore, openWorkerStore } from '../../../server/store';
+import { joined } from './joined';
 
 const bytes = (...values: number[]) => new Uint8Array(values);
 const asLists = (updates: readonly Uint8Array[] | undefined) => updates?.map((update) => [...update]);
-/** Stands in for the real merge: a store does not look into what it keeps. */
-const joined = (updates: readonly Uint8Array[]) => new Uint8Array(updates.flatMap((update) => [...update]));
 
 let folder: string;
 let files = 0;
@@ -18,13 +17,16 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 const freshFile = () => join(folder, `${++files}.sqlite`);
+const thread = (file: string) =>
+  startThread(new URL('./joined-worker.ts', import.meta.url), { workerData: file });
 
 describe.each([
-  ['in memory', () => memoryStore()],
-  ['in SQLite', () => openSqliteStore(freshFile())],
+  ['in memory', async () => memoryStore(joined)],
+  ['in SQLite', async () => openSqliteStore(freshFile(), { merge: joined })],
+  ['in SQLite, in a thread of its own', () => openWorkerStore(thread(freshFile()))],
 ] as const)('the contract of a store, %s', (_name, make) => {
   const using = async (act: (store: Store) => Promise<void>) => {
-    const store = make();
+    const store = await make();
     try {
       await act(store);
     } finally {
@@ -36,6 +38,8 @@ describe.each([
     using(async (store) => {
       expect(await store.load('song.a.b')).toBeNull();
       await expect(store.append('song.a.b', bytes(1))).rejects.toThrow();
+      expect(await store.load('song.a.b')).toBeNull();
+      await store.compact('song.a.b');
       expect(await store.load('song.a.b')).toBeNull();
     }));
 
@@ -59,42 +63,117 @@ describe.each([
       expect(asLists((await store.load('e'))?.updates)).toEqual([[100], ...odd]);
     }));
 
+  it('answers for edits in the order in which they came', () =>
+    using(async (store) => {
+      await store.create('d', bytes(0));
+      const order: number[] = [];
+      await Promise.all([1, 2, 3].map((i) => store.append('d', bytes(i)).then(() => order.push(i))));
+      expect(order).toEqual([1, 2, 3]);
+    }));
+
+  it('refuses an edit of a document that is not there, and that edit alone', () =>
+    using(async (store) => {
+      await store.create('d', bytes(0));
+      const [first, stray, second] = await Promise.allSettled([
+        store.append('d', bytes(1)),
+        store.append('nobody', bytes(9)),
+        store.append('d', bytes(2)),
+      ]);
+      expect([first?.status, stray?.status, second?.status]).toEqual(['fulfilled', 'rejected', 'fulfilled']);
+      expect(asLists((await store.load('d'))?.updates)).toEqual([[0], [1], [2]]);
+    }));
+
   it('keeps what was given, also when the giver writes over it afterwards', () =>
     using(async (store) => {
-      const given = bytes(1, 2, 3);
+      // In one buffer with other things, as decoders hand them out.
+      const given = bytes(7, 1, 2, 3, 7).subarray(1, 4);
       await store.create('d', given);
-      const more = bytes(4);
+      const more = bytes(8, 4, 8).subarray(1, 2);
       await store.append('d', more);
       given.fill(9);
       more.fill(9);
       expect(asLists((await store.load('d'))?.updates)).toEqual([[1, 2, 3], [4]]);
     }));
 
+  it('keeps empty updates and large ones', () =>
+    using(async (store) => {
+      const large = new Uint8Array(3_000_000).map((_, i) => i % 251);
+      await store.create('d', bytes());
+      await store.append('d', large);
+      const stored = await store.load('d');
+      expect(stored?.updates.map((update) => update.length)).toEqual([0, large.length]);
+      expect(Buffer.compare(Buffer.from(stored?.updates[1] ?? []), Buffer.from(large))).toBe(0);
+    }));
+
   it('puts a snapshot first, and counts what lies behind it', () =>
     using(async (store) => {
       await store.create('d', bytes(1));
       await store.append('d', bytes(2));
-      await store.compact('d', joined);
+      await store.compact('d');
       expect(await store.load('d')).toMatchObject({ sinceSnapshot: 0 });
       await store.append('d', bytes(3));
       const stored = await store.load('d');
       expect(asLists(stored?.updates)).toEqual([[1, 2], [3]]);
       expect(stored?.sinceSnapshot).toBe(1);
-      await store.compact('d', joined);
+      await store.compact('d');
+      expect(asLists((await store.load('d'))?.updates)).toEqual([[1, 2, 3]]);
+      await store.compact('d');
       expect(asLists((await store.load('d'))?.updates)).toEqual([[1, 2, 3]]);
     }));
 
   it('leaves everything as it was where the merge fails', () =>
     using(async (store) => {
       await store.create('d', bytes(1));
-      await store.append('d', bytes(2));
-      const failing = () => {
-        throw new Error('cannot be merged');
-      };
-      await expect(store.compact('d', failing)).rejects.toThrow('cannot be merged');
-      expect(asLists((await store.load('d'))?.updates)).toEqual([[1], [2]]);
+      await store.append('d', bytes(255));
+      await expect(store.compact('d')).rejects.toThrow('cannot be merged');
+      expect(asLists((await store.load('d'))?.updates)).toEqual([[1], [255]]);
       await store.append('d', bytes(3));
-      expect(asLists((await store.load('d'))?.updates)).toEqual([[1], [2], [3]]);
+      expect(asLists((await store.load('d'))?.updates)).toEqual([[1], [255], [3]]);
+    }));
+
+  it('loses, doubles and reorders nothing, whatever is called beside what', () =>
+    using(async (store) => {
+      let documents = 0;
+      const names = ['a', 'b', 'c'] as const;
+      const call = fc.record({
+        what: fc.constantFrom('append', 'append', 'append', 'compact', 'load'),
+        name: fc.constantFrom(...names),
+        wait: fc.boolean(),
+      });
+      await fc.assert(
+        fc.asyncProperty(fc.array(call, { maxLength: 60 }), async (calls) => {
+          documents += 1;
+          const told = new Map<string, number[]>();
+          for (const name of names) {
+            await store.create(`${name}${documents}`, bytes());
+            told.set(name, []);
+          }
+          const pending: Promise<unknown>[] = [];
+          let value = 0;
+          for (const { what, name, wait } of calls) {
+            const document = `${name}${documents}`;
+            if (what === 'append') {
+              value += 1;
+              told.get(name)?.push(value);
+              pending.push(store.append(document, bytes(value)));
+            } else if (what === 'compact') pending.push(store.compact(document));
+            else {
+              // A load sees everything that was handed in before it.
+              const now = [...(told.get(name) ?? [])];
+              pending.push(
+                store.load(document).then((stored) => expect(asLists(stored?.updates)?.flat()).toEqual(now)),
+              );
+            }
+            if (wait) await Promise.all(pending);
+          }
+          await Promise.all(pending);
+          for (const name of names) {
+            const stored = await store.load(`${name}${documents}`);
+            expect(asLists(stored?.updates)?.flat()).toEqual(told.get(name));
+          }
+        }),
+        { numRuns: 60 },
+      );
     }));
 
   it('keeps bands once', () =>
@@ -109,7 +188,14 @@ describe.each([
     using(async (store) => {
       await store.addBand('b', 1);
       await store.addBand('c', 1);
-      const link = { id: 'l', bandId: 'b', kind: 'player', createdAt: 3, endedAt: null } as const;
+      const link = {
+        id: 'l',
+        bandId: 'b',
+        kind: 'player',
+        createdAt: 3,
+        endedAt: null,
+        own: false,
+      } as const;
       await store.addLink(link, bytes(1, 2));
       expect(await store.linkBySecret(bytes(1, 2))).toEqual(link);
       expect(await store.linkBySecret(bytes(1, 3))).toBeNull();
@@ -122,66 +208,73 @@ describe.each([
       const twin = { ...link, id: 'm' };
       await expect(store.addLink(twin, bytes(1, 2))).rejects.toThrow();
       await expect(store.addLink({ ...twin, bandId: 'nobody' }, bytes(4))).rejects.toThrow();
+      const own = { ...link, id: 'o', own: true };
+      await store.addLink(own, bytes(5));
+      expect(await store.link('o')).toEqual(own);
+    }));
+
+  it('deletes a band with its links and documents, and nothing of any other', () =>
+    using(async (store) => {
+      const link = { kind: 'player', createdAt: 3, endedAt: null, own: false } as const;
+      for (const [i, band] of ['b', 'bb', 'c'].entries()) {
+        await store.addBand(band, 1);
+        await store.addLink({ ...link, id: `link-${band}`, bandId: band }, bytes(i));
+        for (const name of [`band.${band}`, `song.${band}.s`, `song.${band}.t`])
+          await store.create(name, bytes(i));
+        await store.append(`song.${band}.s`, bytes(i));
+        await store.compact(`song.${band}.s`);
+      }
+      const late = store.append('song.b.s', bytes(9));
+      await store.deleteBand('b');
+      await late;
+      expect(await store.hasBand('b')).toBe(false);
+      expect(await store.link('link-b')).toBeNull();
+      for (const name of ['band.b', 'song.b.s', 'song.b.t']) {
+        expect(await store.load(name)).toBeNull();
+        await expect(store.append(name, bytes(1))).rejects.toThrow();
+      }
+      for (const band of ['bb', 'c']) {
+        expect(await store.hasBand(band)).toBe(true);
+        expect(await store.link(`link-${band}`)).not.toBeNull();
+        for (const name of [`band.${band}`, `song.${band}.s`, `song.${band}.t`])
+          expect(await store.load(name)).not.toBeNull();
+      }
+      expect(await store.create('song.b.s', bytes(5))).toBe(true);
+      await store.append('song.b.s', bytes(6));
+      expect(asLists((await store.load('song.b.s'))?.updates)).toEqual([[5], [6]]);
+      await store.deleteBand('b');
+    }));
+
+  it('can be asked whether it could keep something', () =>
+    using(async (store) => {
+      await store.create('d', bytes(1));
+      await store.probe();
+      expect(asLists((await store.load('d'))?.updates)).toEqual([[1]]);
     }));
 });
 
-describe('the file', () => {
-  it('holds everything over a close, edits included that were still being gathered', async () => {
-    const file = freshFile();
-    const store = openSqliteStore(file, { groupMilliseconds: 10_000 });
+describe('a store in a thread of its own', () => {
+  it('says so when its thread ends unasked, and keeps no caller waiting', async () => {
+    const worker = thread(freshFile());
+    const broken: Error[] = [];
+    const store = await openWorkerStore(worker, { broken: (error) => broken.push(error) });
+    await store.create('d', bytes(1));
+    const late = expect(store.append('d', bytes(2))).rejects.toThrow('ended');
+    const asked = expect(store.load('d')).rejects.toThrow('ended');
+    await worker.terminate();
+    await Promise.all([late, asked]);
+    await expect(store.append('d', bytes(3))).rejects.toThrow('ended');
+    expect(broken).toHaveLength(1);
+  });
+
+  it('is not taken for broken when it is closed', async () => {
+    const broken: Error[] = [];
+    const store = await openWorkerStore(thread(freshFile()), { broken: (error) => broken.push(error) });
     await store.create('d', bytes(1));
     const late = store.append('d', bytes(2));
     await store.close();
     await late;
-    const again = openSqliteStore(file);
-    expect(asLists((await again.load('d'))?.updates)).toEqual([[1], [2]]);
-    await again.close();
-  });
-
-  it('answers for edits in the order in which they came', async () => {
-    const file = freshFile();
-    const store = openSqliteStore(file, { groupMilliseconds: 5 });
-    await store.create('d', bytes(0));
-    const order: number[] = [];
-    await Promise.all([1, 2, 3].map((i) => store.append('d', bytes(i)).then(() => order.push(i))));
-    expect(order).toEqual([1, 2, 3]);
     await store.close();
-  });
-
-  it('is one server’s at a time', async () => {
-    const file = freshFile();
-    const store = openSqliteStore(file);
-    expect(() => openSqliteStore(file)).toThrow(StoreInUse);
-    await store.close();
-    await openSqliteStore(file).close();
-  });
-
-  it('of a newer program is left alone', () => {
-    const file = freshFile();
-    const db = new Database(file);
-    db.pragma('user_version = 99');
-    db.close();
-    expect(() => openSqliteStore(file)).toThrow(StoreTooNew);
-  });
-
-  it('syncs every commit to the disk', async () => {
-    // The two settings on which the word 'kept' stands; SQLite's own documentation of them, from memory:
-    // in WAL mode only synchronous=FULL (2) or more syncs the log at each commit.
-    const seen: unknown[] = [];
-    const pragma = Database.prototype.pragma;
-    Database.prototype.pragma = function watched(source: string, options?: Database.PragmaOptions) {
-      const result = pragma.call(this, source, options);
-      if (source.startsWith('synchronous')) {
-        seen.push(
-          pragma.call(this, 'journal_mode', { simple: true }),
-          pragma.call(this, 'synchronous', { simple: true }),
-        );
-      }
-      return result;
-    };
-    const store = openSqliteStore(freshFile());
-    Database.prototype.pragma = pragma;
-    expect(seen).toEqual(['wal', 2]);
-    await store.close();
+    expect(broken).toEqual([]);
   });
 });

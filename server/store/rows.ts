@@ -1,30 +1,6 @@
+import type Database from 'better-sqlite3';
 import { KINDS } from '../../lib/protocol';
 import type { LinkRecord } from '../ports';
-
-/** Raised with every change of the tables. */
-export const VERSION = 1;
-
-export const SCHEMA = `
-  CREATE TABLE documents (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE);
-  CREATE TABLE snapshots (document INTEGER PRIMARY KEY REFERENCES documents, state BLOB NOT NULL);
-  CREATE TABLE updates (
-    seq INTEGER PRIMARY KEY AUTOINCREMENT,
-    document INTEGER NOT NULL REFERENCES documents,
-    data BLOB NOT NULL
-  );
-  CREATE INDEX updates_of_document ON updates (document, seq);
-  CREATE TABLE bands (id TEXT PRIMARY KEY, created_at INTEGER NOT NULL);
-  CREATE TABLE links (
-    id TEXT PRIMARY KEY,
-    band TEXT NOT NULL REFERENCES bands,
-    kind TEXT NOT NULL,
-    hash BLOB NOT NULL UNIQUE,
-    created_at INTEGER NOT NULL,
-    ended_at INTEGER
-  );
-  CREATE INDEX links_of_band ON links (band);
-  PRAGMA user_version = ${VERSION};
-`;
 
 export type Row = Readonly<Record<string, unknown>>;
 
@@ -55,5 +31,37 @@ export function linkRow(row: Row): LinkRecord {
     kind,
     createdAt: readNumber(row, 'created_at'),
     endedAt: row.ended_at === null ? null : readNumber(row, 'ended_at'),
+    own: readNumber(row, 'own') === 1,
   };
+}
+
+/** Statements by their text, each prepared once. */
+export class Statements {
+  readonly #db: Database.Database;
+  readonly #known = new Map<string, Database.Statement<unknown[], Row>>();
+
+  constructor(db: Database.Database) {
+    this.#db = db;
+  }
+
+  #of(sql: string): Database.Statement<unknown[], Row> {
+    const known = this.#known.get(sql);
+    if (known) return known;
+    const made = this.#db.prepare<unknown[], Row>(sql);
+    this.#known.set(sql, made);
+    return made;
+  }
+
+  /** How many rows were changed. */
+  run(sql: string, ...values: readonly unknown[]): number {
+    return this.#of(sql).run(...values).changes;
+  }
+
+  get(sql: string, ...values: readonly unknown[]): Row | undefined {
+    return this.#of(sql).get(...values);
+  }
+
+  all(sql: string, ...values: readonly unknown[]): Row[] {
+    return this.#of(sql).all(...values);
+  }
 }
