@@ -6,6 +6,7 @@ import type { BandMade } from '../../../lib/protocol';
 import { Composed, type ComposeOptions } from '../../../server/compose';
 import type { Store } from '../../../server/ports';
 import { memoryStore } from '../../../server/store';
+import { mergeUpdates } from '../../../server/sync/merge';
 
 export interface Answer {
   readonly status: number;
@@ -39,7 +40,7 @@ export class TestServer {
   }
 
   static async start(options: Partial<ComposeOptions> = {}, port = 0): Promise<TestServer> {
-    const store: Store = options.store ?? memoryStore();
+    const store: Store = options.store ?? memoryStore(mergeUpdates);
     const composed = await Composed.make({
       key: new Uint8Array(32).fill(7),
       clock: () => Date.now(),
@@ -180,7 +181,7 @@ export interface Gate {
 }
 
 /** A store whose commits can be held back or made to fail. */
-export function gated(inner: Store = memoryStore()): Gate {
+export function gated(inner: Store = memoryStore(mergeUpdates)): Gate {
   let wait: Promise<void> = Promise.resolve();
   let release: () => void = () => {};
   let broken = false;

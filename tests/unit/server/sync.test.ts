@@ -229,7 +229,7 @@ describe('rooms', () => {
   });
 
   it('put a snapshot in the place of many updates when they empty, and lose nothing', async () => {
-    const store = memoryStore();
+    const store = memoryStore(mergeUpdates);
     server = await TestServer.start({ store });
     const { band, cookie } = await server.newBand();
     const name = bandDocument(band.bandId);
@@ -408,7 +408,7 @@ describe('presence', () => {
 
 describe('a stop', () => {
   it('commits what was taken and tells the sockets', async () => {
-    const store = memoryStore();
+    const store = memoryStore(mergeUpdates);
     server = await TestServer.start({ store });
     const { band, cookie } = await server.newBand();
     const name = bandDocument(band.bandId);
