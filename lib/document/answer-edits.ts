@@ -13,6 +13,7 @@ import { joinKey, mapOf } from './layout';
 import { storedWhole } from './seed';
 import { placeKey, standing } from './settled';
 import { readAnswer } from './song-items';
+import { storedAnswer } from './stored-answer';
 
 /** Edits of what the band says about its spaces: settled answers, proposals, votes, comments. */
 export class AnswerEdits extends Editor {
@@ -110,7 +111,7 @@ export class AnswerEdits extends Editor {
     }
     return this.edit(label, () => {
       if (name === 'settled') this.#withdrawAt(place);
-      this.steps.put(name, parsed.data.id, storedWhole(parsed.data));
+      this.steps.put(name, parsed.data.id, storedAnswer(parsed.data));
       also();
       return parsed.data.id;
     });

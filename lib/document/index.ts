@@ -8,6 +8,7 @@
  * removed thing is hidden with it and stays (single values, as notes, chords, answers and comments, are taken out; a change made at the
  * same time keeps them); what cannot be read is listed and never deleted.
  */
+export { settledAtOnce } from './at-once';
 export { BandEdits } from './band-edits';
 export type { BandReading } from './band-reader';
 export { type Done, Editor, type EditorOptions } from './editor';

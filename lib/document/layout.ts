@@ -21,7 +21,8 @@ export type DocumentKind = 'song' | 'band';
  * - `settled`, `proposals`, `comments`: by id, one JSON value each
  * - `votes`: by `PROPOSAL:PLAYER`, true or false
  *
- * Version 1 had no `shift`: all in it was written under 0.
+ * Version 1 had no `shift`: all in it was written under 0. It stored a fill's notes with the names of their fields; since version 2 they are
+ * rows (stored-answer.ts).
  */
 export const SONG_MAPS = [
   'meta',

@@ -5,6 +5,7 @@ import type { Key } from '../theory';
 import { BAND_VERSION, type Fields, joinKey, type MapName, mapOf, roleKey, SONG_VERSION } from './layout';
 import { firstPositions } from './order';
 import { withShift } from './shift';
+import { storedAnswer } from './stored-answer';
 
 /** A value without its id, and without the fields that have their usual value: documents stay small. */
 function leaving(value: object, usual: Fields): Fields {
@@ -122,8 +123,8 @@ export function newSongDocument(song: Song, clientId?: number): Y.Doc {
       for (const [field, value] of Object.entries(fields))
         put.value('settings', joinKey(playerId, field), value);
     }
-    for (const answer of song.settled) put.value('settled', answer.id, storedWhole(answer));
-    for (const answer of song.proposals) put.value('proposals', answer.id, storedWhole(answer));
+    for (const answer of song.settled) put.value('settled', answer.id, storedAnswer(answer));
+    for (const answer of song.proposals) put.value('proposals', answer.id, storedAnswer(answer));
     for (const vote of song.votes) put.value('votes', joinKey(vote.proposalId, vote.playerId), vote.yes);
     for (const comment of song.comments) put.value('comments', comment.id, storedWhole(comment));
   });

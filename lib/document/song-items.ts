@@ -24,6 +24,7 @@ import { type Fields, playerOfRole, splitKey } from './layout';
 import { isPosition, type Ordered } from './order';
 import { fieldsOf, type Read, whole } from './shelf';
 import { readShift, type Written } from './shift';
+import { namedAnswer } from './stored-answer';
 
 /** An item of an order that people change, with its value. */
 export interface Placed<T> extends Ordered {
@@ -123,7 +124,7 @@ export const readKey = (raw: unknown): Read<Written<Key>> =>
   readWritten(raw, (fields) => whole(keySchema, fields));
 
 export function readAnswer(raw: unknown, id: string): Read<Answer> {
-  const answer = whole(answerSchema, { ...fieldsOf(raw), id });
+  const answer = whole(answerSchema, { ...namedAnswer(fieldsOf(raw) ?? {}), id });
   return typeof answer === 'object' && answer.value.extent.to <= answer.value.extent.from ? 'broken' : answer;
 }
 
