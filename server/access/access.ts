@@ -63,6 +63,7 @@ export function bandAccess(options: AccessOptions): Access {
     if (leaving.has(bandId)) return refuse('band deleted', where);
     if (found.linkId === null) return bandId === openBandId ? granted(found) : refuse('not your band', where);
     const link = await store.link(found.linkId);
+    if (leaving.has(bandId)) return refuse('band deleted', where);
     if (link === null || link.endedAt !== null || link.bandId !== bandId || link.kind !== found.kind)
       return refuse('not your band', where);
     return granted(found);
@@ -251,6 +252,9 @@ export function bandAccess(options: AccessOptions): Access {
     async deleteBand(bandId, empty) {
       leaving.add(bandId);
       try {
+        tell((listener) => listener.bandDeleted(bandId));
+        // Again, for who had just been let in and had not sat down yet.
+        await new Promise((done) => setImmediate(done));
         tell((listener) => listener.bandDeleted(bandId));
         await empty();
         await store.deleteBand(bandId);

@@ -292,7 +292,7 @@ describe('deleting a band', () => {
     const told: string[] = [];
     access.listen(hearing({ bandDeleted: (bandId) => told.push(bandId) }));
     await access.deleteBand('b', async () => {
-      expect(told).toEqual(['b']);
+      expect(told).toEqual(['b', 'b']);
       expect(await access.entered(session, 'b')).toMatchObject({ error: { code: 'band deleted' } });
       expect((await access.enter(null, secretOf(player.path))).ok).toBe(false);
     });
