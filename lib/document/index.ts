@@ -5,8 +5,9 @@
  * and not in here.
  *
  * Rules that hold in every document: ordered things have an id and a position, ties broken by id; removal is a flag, and what hangs on a
- * removed thing is hidden with it and stays (single values, as notes, chords, answers and comments, are taken out; a change made at the
- * same time keeps them); what cannot be read is listed and never deleted.
+ * removed thing is hidden with it and stays until the server tidies up (tidy.ts). Single values, as notes, chords, answers and comments, are
+ * taken out; a change made at the same time keeps them, unless whoever took them out had changed them too since both last met. Of what several write
+ * into one place at once, one write stands that nobody who saw it has changed. What cannot be read is listed and never deleted.
  */
 export { settledAtOnce } from './at-once';
 export { BandEdits } from './band-edits';
@@ -25,3 +26,4 @@ export { readBand, readSong, watchBand, watchSong } from './read';
 export { newBandDocument, newSongDocument } from './seed';
 export { type NoteFields, SongEdits } from './song-edits';
 export type { SongReading } from './song-reader';
+export { KEPT_FOR_DAYS, TIDYING, type Tidied, tidy } from './tidy';

@@ -62,7 +62,7 @@ export function meet(all: readonly Replica<unknown>[]): void {
 
 const PLAYERS = ['ann', 'bo', 'cy'];
 
-type Doing<E> = (edits: E, doc: Y.Doc, move: Move) => unknown;
+export type Doing<E> = (edits: E, doc: Y.Doc, move: Move) => unknown;
 
 /** Takes one of a list by a number; a text that names nothing where the list is empty. */
 const pick = (items: readonly { readonly id: string }[], n: number): string =>
