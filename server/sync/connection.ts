@@ -2,8 +2,8 @@ import type { Duplex } from 'node:stream';
 import { WebSocket } from 'ws';
 import { closeCode, LIMITS, type RefusalCode, whyNot } from '../../lib/protocol';
 import type { Clock, Entered, Session } from '../ports';
-import { keptFrame } from './frames';
-import type { Pace } from './pace';
+import { type Frame, keptFrame } from './frames';
+import type { Last, Paces, Work } from './pace';
 import type { PresenceOwner } from './presence';
 import { wireOf } from './wire';
 
@@ -16,10 +16,20 @@ export interface Line {
   readonly stream: Duplex;
 }
 
+/** Bytes that a socket may send ahead while its document is loading. */
+const AHEAD = 2 * LIMITS.frame;
+
 let numbers = 0;
 
+/** Where a connection is once it has been let in. */
+export interface Inside {
+  join(connection: Connection): void;
+  take(connection: Connection, frame: Frame): void;
+  leave(connection: Connection): void;
+}
+
 /** One socket, with the rights that its session had when it came and what it has been told. */
-export class Connection implements PresenceOwner {
+export class Connection implements PresenceOwner, Work, Last {
   /** Its place in the order in which sockets came. */
   readonly number = numbers++;
   readonly sessionId: string;
@@ -35,28 +45,31 @@ export class Connection implements PresenceOwner {
   readonly #socket: WebSocket;
   readonly #stream: Duplex;
   readonly #clock: Clock;
-  readonly #pace: Pace;
+  readonly #paces: Paces;
   /** Waits for the end of the turn. */
-  #out: Buffer[] = [];
+  #out: Buffer | Buffer[] | null = null;
   #outBytes = 0;
   #written = 0;
   #kept = 0;
+  #keptIsDue = false;
   #keptWaits = false;
   #answered = true;
   /** As it stood at the last sign of life: what waited, and what had gone. */
   #backlogThen = 0;
   #goneThen = 0;
   #over = false;
-  /** Set while it is in a room: the way out of it. */
-  #exit: (() => void) | null = null;
+  #inside: Inside | null = null;
+  /** What it has sent ahead of its room, and its bytes. */
+  #ahead: Frame[] | null = null;
+  #aheadBytes = 0;
   #allowance: number = LIMITS.framesAtOnce;
   #allowanceAt: number;
 
-  constructor({ socket, stream }: Line, session: Session, entered: Entered, clock: Clock, pace: Pace) {
+  constructor({ socket, stream }: Line, session: Session, entered: Entered, clock: Clock, paces: Paces) {
     this.#socket = socket;
     this.#stream = stream;
     this.#clock = clock;
-    this.#pace = pace;
+    this.#paces = paces;
     this.#allowanceAt = clock();
     this.sessionId = session.id;
     this.expiresAt = session.expiresAt;
@@ -72,12 +85,28 @@ export class Connection implements PresenceOwner {
   }
 
   get inRoom(): boolean {
-    return this.#exit !== null;
+    return this.#inside !== null;
   }
 
-  /** Notes the way out of the room that it has joined; taken once, as soon as it is over. */
-  entered(exit: () => void): void {
-    this.#exit = exit;
+  /** Takes its place in a room, and hands in what it has sent ahead. It leaves as soon as it is over. */
+  enter(inside: Inside): void {
+    const ahead = this.#ahead ?? [];
+    this.#ahead = null;
+    this.#inside = inside;
+    inside.join(this);
+    for (const frame of ahead) this.#inside?.take(this, frame);
+  }
+
+  /** A frame that it sent, of so many bytes. */
+  take(frame: Frame, bytes: number): void {
+    if (this.#inside !== null) {
+      this.#inside.take(this, frame);
+      return;
+    }
+    this.#aheadBytes += bytes;
+    if (this.#aheadBytes > AHEAD) this.refuse('too often');
+    else if (this.#ahead === null) this.#ahead = [frame];
+    else this.#ahead.push(frame);
   }
 
   /** Sends one message. */
@@ -88,30 +117,35 @@ export class Connection implements PresenceOwner {
   /** Writes what is on the wire already, together with all else that goes there in this turn. */
   write(wire: Buffer): void {
     if (this.#over) return;
-    if (this.#out.push(wire) === 1) this.#pace.afterwards(this.#flush);
+    if (this.#out === null) {
+      this.#out = wire;
+      this.#paces.edits.afterwards(this);
+    } else if (Array.isArray(this.#out)) this.#out.push(wire);
+    else this.#out = [this.#out, wire];
     this.#outBytes += wire.length;
   }
 
   /**
-   * The bytes go into the stream beside the WebSocket library, which would encode them anew for each reader. Its own
-   * frames (pings, the close) are written whole, so the two never come into each other's frames.
+   * The end of the turn. The bytes go into the stream beside the WebSocket library, which would encode them anew for
+   * each reader. Its own frames (pings, the close) are written whole, so the two never come into each other's frames.
    */
-  readonly #flush = (): void => {
+  last(): void {
+    // What is kept is said along with whatever else there is to say.
+    if (this.#keptIsDue && this.#out !== null && !this.isFull) this.#sayKept();
     const out = this.#out;
     const bytes = this.#outBytes;
-    this.#out = [];
+    this.#out = null;
     this.#outBytes = 0;
-    const [first] = out;
-    if (first === undefined || this.#socket.readyState !== WebSocket.OPEN || !this.#stream.writable) return;
+    if (out === null || this.#socket.readyState !== WebSocket.OPEN || !this.#stream.writable) return;
     this.#written += bytes;
-    if (out.length === 1) this.#stream.write(first);
+    if (!Array.isArray(out)) this.#stream.write(out);
     else if (bytes <= WRITTEN_TOGETHER) this.#stream.write(Buffer.concat(out, bytes));
     else {
       this.#stream.cork();
       for (const wire of out) this.#stream.write(wire);
       this.#stream.uncork();
     }
-  };
+  }
 
   /** Whether as much waits to be read as may. */
   get isFull(): boolean {
@@ -120,29 +154,45 @@ export class Connection implements PresenceOwner {
 
   /** Calls back when the reader has taken all that waits. */
   whenDrained(then: () => void): void {
-    if (this.#stream.writableNeedDrain) this.#stream.once('drain', then);
-    else this.#pace.soon(() => (this.#stream.writableNeedDrain ? this.whenDrained(then) : then()));
+    const check = () => {
+      if (this.#stream.writableNeedDrain) this.#stream.once('drain', then);
+      else then();
+    };
+    // What is full because of this turn is written at its end.
+    if (this.#out === null) check();
+    else setImmediate(check);
   }
 
   /** Says that the first `count` frames are kept; several in one go are said once. */
   keep(count: number): void {
     if (this.#over || count <= this.#kept) return;
     this.#kept = count;
-    this.#pace.soon(this.sendKept);
+    this.#keptIsDue = true;
+    this.#paces.kept.soon(this);
   }
 
-  readonly sendKept = (): void => {
+  /** The turn in which it is told what is kept, if it has not been told along with something else. */
+  work(): void {
+    if (this.#keptIsDue) this.sendKept();
+  }
+
+  sendKept(): void {
     if (!this.isFull) {
-      this.send(keptFrame(this.#kept));
+      this.#sayKept();
       return;
     }
     if (this.#keptWaits) return;
     this.#keptWaits = true;
     this.whenDrained(() => {
       this.#keptWaits = false;
-      this.sendKept();
+      if (!this.#over) this.sendKept();
     });
-  };
+  }
+
+  #sayKept(): void {
+    this.#keptIsDue = false;
+    this.send(keptFrame(this.#kept));
+  }
 
   /** Whether one more frame is within the limit. */
   allow(): boolean {
@@ -180,7 +230,7 @@ export class Connection implements PresenceOwner {
   /** Closes the socket with the catalogue's code. */
   refuse(code: RefusalCode): void {
     if (this.#over) return;
-    this.#flush();
+    this.last();
     this.end();
     this.#socket.close(closeCode(code), whyNot(code).what.slice(0, 120));
   }
@@ -188,12 +238,13 @@ export class Connection implements PresenceOwner {
   /** The socket has closed or is being closed: out of the room at once. */
   end(): void {
     this.#over = true;
-    this.#out = [];
+    this.#out = null;
     this.#outBytes = 0;
-    this.#pace.drop(this.sendKept);
-    const exit = this.#exit;
-    this.#exit = null;
-    exit?.();
+    this.#paces.kept.drop(this);
+    const inside = this.#inside;
+    this.#inside = null;
+    this.#ahead = null;
+    inside?.leave(this);
   }
 
   terminate(): void {

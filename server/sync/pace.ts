@@ -9,6 +9,22 @@ export interface PaceOptions {
   readonly most: number;
 }
 
+/** What is done in a turn. */
+export interface Work {
+  work(): void;
+}
+/** What is done when all the work of a turn is done. */
+export interface Last {
+  last(): void;
+}
+
+/** When the rooms do what they have gathered. */
+export interface Paces {
+  readonly edits: Pace;
+  readonly kept: Pace;
+  readonly presence: Pace;
+}
+
 /**
  * When gathered work is done. The first that comes to an idle server is done as soon as the input at hand has been
  * read; while the server is busy, work waits until it has rested from its last turn, and what comes meanwhile is done
@@ -17,9 +33,10 @@ export interface PaceOptions {
 export class Pace {
   readonly #watch: Watch;
   readonly #options: PaceOptions;
-  #work = new Set<() => void>();
-  #afterwards = new Set<() => void>();
+  #work = new Set<Work>();
+  #lasts: Last[] = [];
   #notBefore = Number.NEGATIVE_INFINITY;
+  #state: 'idle' | 'waiting' | 'turn' = 'idle';
   #immediate: NodeJS.Immediate | null = null;
   #timer: NodeJS.Timeout | null = null;
 
@@ -29,56 +46,60 @@ export class Pace {
   }
 
   /** Does the work in the next turn; once, however often it is asked for before. */
-  soon(work: () => void): void {
+  soon(work: Work): void {
     this.#work.add(work);
     this.#schedule();
   }
 
-  /** Does it when all the work of the turn is done. */
-  afterwards(last: () => void): void {
-    this.#afterwards.add(last);
+  /** Does it when all the work of the turn is done; as often as it is asked for. */
+  afterwards(last: Last): void {
+    this.#lasts.push(last);
     this.#schedule();
   }
 
   /** Forgets work that nobody wants any more. */
-  drop(work: () => void): void {
-    this.#work.delete(work);
-    if (this.#work.size === 0 && this.#afterwards.size === 0) this.#unschedule();
+  drop(work: Work): void {
+    if (this.#work.delete(work) && this.#work.size === 0 && this.#lasts.length === 0) this.#unschedule();
   }
 
-  /** Whether anything waits. */
+  /** Whether nothing waits. */
   get idle(): boolean {
-    return this.#immediate === null && this.#timer === null;
+    return this.#state === 'idle';
   }
 
   #schedule(): void {
-    if (!this.idle) return;
+    if (this.#state !== 'idle') return;
+    this.#state = 'waiting';
     const wait = this.#notBefore - this.#watch();
-    if (wait < 1) this.#immediate = setImmediate(() => this.#turn());
-    else this.#timer = setTimeout(() => this.#turn(), wait);
+    if (wait < 1) this.#immediate = setImmediate(this.#turn);
+    else this.#timer = setTimeout(this.#turn, wait);
   }
 
   #unschedule(): void {
+    if (this.#state !== 'waiting') return;
+    this.#state = 'idle';
     if (this.#immediate !== null) clearImmediate(this.#immediate);
     if (this.#timer !== null) clearTimeout(this.#timer);
     this.#immediate = null;
     this.#timer = null;
   }
 
-  #turn(): void {
+  readonly #turn = (): void => {
     const { rest, least, most } = this.#options;
     const start = this.#watch();
-    const work = this.#work;
-    this.#work = new Set();
-    // The timer stays noted until the end, so that what the work asks for joins this turn's end or the next turn.
-    for (const one of work) one();
-    const last = this.#afterwards;
-    this.#afterwards = new Set();
-    for (const one of last) one();
-    const end = this.#watch();
-    this.#notBefore = end + Math.min(most, Math.max(least, (end - start) * rest));
     this.#immediate = null;
     this.#timer = null;
-    if (this.#work.size > 0 || this.#afterwards.size > 0) this.#schedule();
-  }
+    // What the work asks for now is done at this turn's end, or in the next turn.
+    this.#state = 'turn';
+    const work = this.#work;
+    this.#work = new Set();
+    for (const one of work) one.work();
+    const lasts = this.#lasts;
+    this.#lasts = [];
+    for (const one of lasts) one.last();
+    const end = this.#watch();
+    this.#notBefore = end + Math.min(most, Math.max(least, (end - start) * rest));
+    this.#state = 'idle';
+    if (this.#work.size > 0 || this.#lasts.length > 0) this.#schedule();
+  };
 }

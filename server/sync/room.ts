@@ -3,7 +3,7 @@ import { LIMITS, type RefusalCode } from '../../lib/protocol';
 import type { DocumentStore } from '../ports';
 import type { Connection } from './connection';
 import { type Frame, presenceFrame, rightsFrame, step1Frame, step2Frame, updateFrame } from './frames';
-import type { Pace } from './pace';
+import type { Paces, Work } from './pace';
 import { Parcel, type Sent } from './parcel';
 import { Presence } from './presence';
 
@@ -16,12 +16,6 @@ export type RoomState = 'loading' | 'open' | 'closing' | 'closed' | 'failed';
 /** Updates behind a snapshot after which a new one is made: when the room empties, and while it is open. */
 const COMPACT_WHEN_EMPTY = 50;
 const COMPACT_WHEN_OPEN = 1000;
-
-/** When a room does what it has gathered. */
-export interface Paces {
-  readonly edits: Pace;
-  readonly presence: Pace;
-}
 
 export interface RoomOptions {
   readonly store: DocumentStore;
@@ -42,7 +36,7 @@ interface Edits {
  * change that could not be kept fails the room, and everybody comes back to what is kept, with their own edits still
  * in their pages. A reader who falls behind is passed over, and sent all that it lacks when it can take more.
  */
-export class Room {
+export class Room implements Work {
   readonly name: string;
   /** Resolves when it is open; rejects when the document cannot be had. */
   readonly opened: Promise<void>;
@@ -54,6 +48,7 @@ export class Room {
   readonly #connections = new Set<Connection>();
   /** Readers that have fallen behind, with the state vector of what they were sent. */
   readonly #behind = new Map<Connection, Uint8Array>();
+  readonly #whereabouts: Work = { work: () => this.#tellPresence() };
   #state: RoomState = 'loading';
   #lastCommit: Promise<void> = Promise.resolve();
   #sinceSnapshot = 0;
@@ -181,7 +176,7 @@ export class Room {
     if (from.over) return;
     this.#taken.push({ from, update });
     if (alone || this.#isPending()) this.#settleEdits();
-    else this.#paces.edits.soon(this.#settleEdits);
+    else this.#paces.edits.soon(this);
   }
 
   #hasRoomFor(update: Uint8Array): boolean {
@@ -198,13 +193,18 @@ export class Room {
     return pendingStructs !== null || pendingDs !== null;
   }
 
+  /** Its turn. */
+  work(): void {
+    this.#settleEdits();
+  }
+
   /** Applies what was taken, has it kept, and passes it on. */
-  readonly #settleEdits = (): void => {
+  #settleEdits(): void {
     const taken = this.#taken;
     if (taken.length === 0) return;
     this.#taken = [];
     this.#bytesTaken = 0;
-    this.#paces.edits.drop(this.#settleEdits);
+    this.#paces.edits.drop(this);
     const wasPending = this.#isPending();
     const blame: Connection[] = [];
     const update = this.#change(() => {
@@ -227,7 +227,7 @@ export class Room {
       },
       () => {},
     );
-  };
+  }
 
   /** One transaction for all of them: it costs as much as for one, and its update is the merged one. */
   #apply(taken: readonly Edits[], blame: Connection[]): void {
@@ -282,10 +282,10 @@ export class Room {
   #hasMoved(clientIds: readonly number[], by: Connection | null): void {
     if (clientIds.length === 0) return;
     for (const clientId of clientIds) this.#moved.set(clientId, by);
-    this.#paces.presence.soon(this.#tellPresence);
+    this.#paces.presence.soon(this.#whereabouts);
   }
 
-  readonly #tellPresence = (): void => {
+  #tellPresence(): void {
     const moved = [...this.#moved];
     this.#moved.clear();
     this.#notePassedOver();
@@ -295,7 +295,7 @@ export class Room {
       message: presenceFrame(entries.slice(i, i + 1)),
     }));
     this.#deliver(new Parcel(sent, () => presenceFrame(entries)));
-  };
+  }
 
   /** Reads the document as it stands. */
   read<T>(reader: (doc: Y.Doc) => T): T {
@@ -357,8 +357,8 @@ export class Room {
     this.#moved.clear();
     this.#behind.clear();
     this.#connections.clear();
-    this.#paces.edits.drop(this.#settleEdits);
-    this.#paces.presence.drop(this.#tellPresence);
+    this.#paces.edits.drop(this);
+    this.#paces.presence.drop(this.#whereabouts);
     this.#doc.off('update', this.#onUpdate);
     this.#doc.destroy();
     this.#onEnd(this);

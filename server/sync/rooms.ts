@@ -1,13 +1,15 @@
 import * as Y from 'yjs';
 import type { DocumentStore } from '../ports';
-import { Pace } from './pace';
-import { NoDocument, type Paces, Room } from './room';
+import { Pace, type Paces } from './pace';
+import { NoDocument, Room } from './room';
 
 /**
  * Edits: a turn, then three times as long for whatever else there is to do, at most 15 ms, in which edits gather.
+ * Kept: the same, but rests longer, for it can be said along with the next edits; at most 40 ms.
  * Presence: at most 25 turns a second, whatever the load; a pointer needs no more.
  */
 const EDITS_PACE = { rest: 3, least: 0, most: 15 };
+const KEPT_PACE = { rest: 10, least: 0, most: 40 };
 const PRESENCE_PACE = { rest: 3, least: 40, most: 200 };
 
 /** What the rooms ask of the room that knows the documents. */
@@ -22,7 +24,11 @@ export interface DocumentCare {
  */
 export class Rooms {
   /** When the rooms, all of them together, do what they have gathered. */
-  readonly paces: Paces = { edits: new Pace(EDITS_PACE), presence: new Pace(PRESENCE_PACE) };
+  readonly paces: Paces = {
+    edits: new Pace(EDITS_PACE),
+    kept: new Pace(KEPT_PACE),
+    presence: new Pace(PRESENCE_PACE),
+  };
   readonly #store: DocumentStore;
   readonly #care: DocumentCare;
   readonly #rooms = new Map<string, Room>();

@@ -2,8 +2,8 @@ import type { IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import { type RawData, type WebSocket, WebSocketServer } from 'ws';
 import { closeCode, LIMITS, parseDocument, type RefusalCode, whyNot } from '../../lib/protocol';
-import type { Access, Clock } from '../ports';
-import { Connection } from './connection';
+import type { Access, Clock, Entered, Session } from '../ports';
+import { Connection, type Inside } from './connection';
 import { type Frame, readFrame } from './frames';
 import type { Room } from './room';
 import type { Rooms } from './rooms';
@@ -16,8 +16,6 @@ const PARTS = 12;
 const FAREWELL_MILLISECONDS = 300;
 /** How long a new cookie may be on its way before the sockets of the old one are sent to fetch it. */
 const NEW_COOKIE_MILLISECONDS = 2000;
-/** Bytes that a socket may send ahead while its document is loading. */
-const AHEAD = 2 * LIMITS.frame;
 
 export interface SyncOptions {
   readonly rooms: Rooms;
@@ -26,6 +24,39 @@ export interface SyncOptions {
   readonly signOfLifeMilliseconds?: number;
   /** Sockets that one band may have open; by default LIMITS.socketsForBand. */
   readonly socketsForBand?: number;
+}
+
+interface Admission {
+  readonly session: Session;
+  readonly entered: Entered;
+}
+
+function terminate(this: WebSocket): void {
+  this.terminate();
+}
+
+/** A connection's place in a room, which is held for as long as it is taken. */
+class Place implements Inside {
+  readonly #rooms: Rooms;
+  readonly #room: Room;
+
+  constructor(rooms: Rooms, room: Room) {
+    this.#rooms = rooms;
+    this.#room = room;
+  }
+
+  join(connection: Connection): void {
+    this.#room.join(connection);
+  }
+
+  take(connection: Connection, frame: Frame): void {
+    this.#room.take(connection, frame);
+  }
+
+  leave(connection: Connection): void {
+    this.#room.leave(connection);
+    this.#rooms.release(this.#room);
+  }
 }
 
 /** The sockets of one server: lets them in by their session, hands their frames to the rooms, and sees them out. */
@@ -85,82 +116,66 @@ export class SyncServer {
     const admission = await this.#admit(request, name);
     if (socket.destroyed) return;
     socket.off('error', onError);
-    this.#sockets.handleUpgrade(request, socket, head, (ws) => {
-      ws.on('error', () => ws.terminate());
-      if (typeof admission === 'string') {
-        // Said after the handshake: a page cannot see why a handshake was refused.
-        ws.close(closeCode(admission), whyNot(admission).what.slice(0, 120));
-        return;
-      }
-      const { session, entered } = admission;
-      const line = { socket: ws, stream: socket };
-      this.#serve(ws, new Connection(line, session, entered, this.#clock, this.#rooms.paces.edits), name);
-    });
+    this.#sockets.handleUpgrade(request, socket, head, (ws) => this.#welcome(ws, socket, admission, name));
   }
 
-  async #admit(request: IncomingMessage, name: string) {
-    if (this.#stopping) return 'stopping' satisfies RefusalCode;
+  // Apart from `accept`, so that what lives as long as the socket does not hold on to the request.
+  #welcome(ws: WebSocket, stream: Duplex, admission: Admission | RefusalCode, name: string): void {
+    ws.on('error', terminate);
+    if (typeof admission === 'string') {
+      // Said after the handshake: a page cannot see why a handshake was refused.
+      ws.close(closeCode(admission), whyNot(admission).what.slice(0, 120));
+      return;
+    }
+    const { session, entered } = admission;
+    const line = { socket: ws, stream };
+    const connection = new Connection(line, session, entered, this.#clock, this.#rooms.paces);
+    this.#connections.set(connection, ws);
+    this.#listen(ws, connection);
+    this.#bringIn(connection, name);
+  }
+
+  async #admit(request: IncomingMessage, name: string): Promise<Admission | RefusalCode> {
+    if (this.#stopping) return 'stopping';
     const document = parseDocument(name);
-    if (document === null) return 'not found' satisfies RefusalCode;
+    if (document === null) return 'not found';
     const session = this.#access.session(request.headers.cookie ?? null);
     try {
       const entered = await this.#access.entered(session, document.bandId);
       if (!entered.ok) return entered.error.code;
-      if (session === null) return 'no session' satisfies RefusalCode;
+      if (session === null) return 'no session';
       let open = 0;
       this.#each(document.bandId, () => {
         open += 1;
       });
-      if (open >= this.#socketsForBand) return 'too many at once' satisfies RefusalCode;
+      if (open >= this.#socketsForBand) return 'too many at once';
       return { session, entered: entered.value };
     } catch {
-      return 'our fault' satisfies RefusalCode;
+      return 'our fault';
     }
   }
 
-  #serve(ws: WebSocket, connection: Connection, name: string): void {
-    this.#connections.set(connection, ws);
-    let room: Room | null = null;
-    let ahead: Frame[] = [];
-    let aheadBytes = 0;
-
+  #listen(ws: WebSocket, connection: Connection): void {
     ws.on('pong', () => connection.answered());
     ws.on('message', (data, isBinary) => {
       if (connection.over) return;
       const frame = this.#read(connection, data, isBinary);
-      if (frame === null) return;
-      if (room) {
-        room.take(connection, frame);
-        return;
-      }
-      aheadBytes += sizeOf(data);
-      if (aheadBytes > AHEAD) connection.refuse('too often');
-      else ahead.push(frame);
+      if (frame !== null) connection.take(frame, sizeOf(data));
     });
     ws.on('close', () => {
       connection.end();
       this.#connections.delete(connection);
     });
+  }
 
+  #bringIn(connection: Connection, name: string): void {
     this.#rooms.hold(name).then(
-      (held) => {
-        if (held === null) {
-          connection.refuse('not found');
-          return;
-        }
-        if (connection.over || held.state !== 'open') {
+      (room) => {
+        if (room === null) connection.refuse('not found');
+        else if (connection.over || room.state !== 'open') {
           connection.refuse('not loaded');
-          this.#rooms.release(held);
-          return;
-        }
-        room = held;
-        connection.entered(() => {
-          held.leave(connection);
-          this.#rooms.release(held);
-        });
-        held.join(connection);
-        for (const frame of ahead) if (!connection.over) held.take(connection, frame);
-        ahead = [];
+          this.#rooms.release(room);
+        } else connection.enter(new Place(this.#rooms, room));
       },
       () => connection.refuse('not loaded'),
     );
