@@ -26,6 +26,7 @@ const rows = {
   'server/store': ['server/ports'],
   'server/relay': ['server/ports'],
   'server/access': ['server/ports'],
+  'server/ops': ['server/store', 'lib/document'],
   'server/http': ['server/access', 'server/sync', 'lib/document'],
   'server/print': ['lib/parts'],
   'server/demo': ['lib/exchange', 'lib/document', 'lib/fills', 'lib/players'],

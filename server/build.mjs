@@ -18,7 +18,11 @@ if (pages.status !== 0) {
 }
 await build({
   absWorkingDir: root,
-  entryPoints: { server: 'server/main.ts', 'song-worker': 'server/http/song-worker.ts' },
+  entryPoints: {
+    server: 'server/main.ts',
+    'store-worker': 'server/store-worker.ts',
+    'song-worker': 'server/http/song-worker.ts',
+  },
   outdir: 'dist',
   outExtension: { '.js': '.mjs' },
   bundle: true,

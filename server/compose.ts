@@ -18,6 +18,7 @@ import {
   seedDemo,
   setHeaders,
 } from './http';
+import type { Watch } from './ops';
 import type { Clock, Store } from './ports';
 import { Rooms, SyncServer } from './sync';
 
@@ -29,6 +30,8 @@ export interface ComposeOptions {
   readonly demo: () => Promise<Demo>;
   /** Told of what went wrong on our side. */
   readonly report: (error: unknown) => void;
+  /** Counts requests and answers those about the server itself. */
+  readonly watch?: Watch;
   readonly signOfLifeMilliseconds?: number;
   /** Proxies of our own before the server; by default none. */
   readonly trustedProxies?: number;
@@ -122,6 +125,7 @@ export class Composed {
     server.on('request', (request, response) => {
       setHeaders(response, { secure: this.#origins.isSecure(request) });
       const path = pathOf(request);
+      if (this.#options.watch?.takes(request, response, path)) return;
       const done = /^\/api(\/|$)/.test(path)
         ? this.#api.handle(request, response, path)
         : this.#page(request, response, path, pages);

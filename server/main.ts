@@ -9,18 +9,34 @@ import { fileURLToPath } from 'node:url';
 import { providePageData } from '../lib/protocol';
 import { loadKey } from './access';
 import { Composed } from './compose';
-import { type Store, systemClock } from './ports';
+import { Metrics, makeLog, Watch } from './ops';
+import { type Store, startThread, systemClock } from './ports';
 import { readSettings, type Settings } from './settings';
-import { openSqliteStore, StoreInUse, StoreTooNew } from './store';
+import { openWorkerStore, StoreInUse, StoreTooNew } from './store';
 
 /** The longest that a stop may take, in milliseconds. */
 const STOP_WITHIN = 900;
 
-const report = (error: unknown): void => console.error(new Date().toISOString(), error);
-
 function leave(line: string): never {
   console.error(line);
   process.exit(1);
+}
+
+let stopping = false;
+/** Keeps what was taken, tells the sockets, and ends. */
+async function stop(code: number): Promise<void> {
+  if (stopping) process.exit(code);
+  stopping = true;
+  const started = performance.now();
+  setTimeout(() => {
+    log.warn('stopped before everybody had said goodbye');
+    process.exit(code);
+  }, STOP_WITHIN).unref();
+  server.close();
+  watch.stopping();
+  await composed.stop();
+  log.info({ milliseconds: Math.round(performance.now() - started) }, 'stopped');
+  process.exit(code);
 }
 
 function listen(server: Server, { port, host }: Settings): Promise<void> {
@@ -40,11 +56,25 @@ function listen(server: Server, { port, host }: Settings): Promise<void> {
   });
 }
 
-function openStore(folder: string): Store {
+async function openStore(folder: string): Promise<Store> {
   const file = join(folder, 'breathmark.sqlite');
   try {
     mkdirSync(folder, { recursive: true, mode: 0o700 });
-    const store = openSqliteStore(file);
+    const isSource = import.meta.url.endsWith('.ts');
+    const worker = new URL(isSource ? './store-worker.ts' : './store-worker.mjs', import.meta.url);
+    const store = await openWorkerStore(startThread(worker, { workerData: file }), {
+      events: {
+        ...metrics.store,
+        damaged(damage) {
+          metrics.store.damaged?.(damage);
+          log.error({ damage }, 'a damaged row was set aside');
+        },
+      },
+      broken(error) {
+        log.error({ err: error }, 'the store has broken down');
+        stop(1).catch(() => process.exit(1));
+      },
+    });
     chmodSync(file, 0o600);
     return store;
   } catch (error) {
@@ -64,6 +94,9 @@ function openStore(folder: string): Store {
 const settings = readSettings(process.argv.slice(2), process.env);
 if (!settings.ok) leave(`${settings.error.what}: ${settings.error.mend}.`);
 const { port, dev, data } = settings.value;
+const log = makeLog(settings.value.log);
+const metrics = new Metrics();
+metrics.ofProcess();
 const root = fileURLToPath(new URL('..', import.meta.url));
 const folder = resolve(root, data);
 
@@ -75,8 +108,12 @@ const notYet = (_request: unknown, response: ServerResponse): void => {
 server.on('request', notYet);
 await listen(server, settings.value);
 
+const store = await openStore(folder);
+const watch = new Watch({ log, metrics, store, clock: systemClock });
+const { report } = watch;
 const composed = await Composed.make({
-  store: openStore(folder),
+  store,
+  watch,
   key: loadKey(folder),
   clock: systemClock,
   trustedProxies: settings.value.trustedProxies,
@@ -85,16 +122,8 @@ const composed = await Composed.make({
   report,
 });
 providePageData(composed.house);
+watch.count({ rooms: () => composed.rooms.count, sockets: () => composed.sync.connectionCount });
 
-let stopping = false;
-async function stop(code: number): Promise<void> {
-  if (stopping) process.exit(code);
-  stopping = true;
-  setTimeout(() => process.exit(code), STOP_WITHIN).unref();
-  server.close();
-  await composed.stop();
-  process.exit(code);
-}
 for (const signal of ['SIGTERM', 'SIGINT'] as const) process.on(signal, () => void stop(0));
 process.on('unhandledRejection', report);
 process.on('uncaughtException', (error) => {
@@ -114,4 +143,5 @@ composed.serve(server, {
   draw: pages.getRequestHandler(),
   upgrade: dev ? (request, socket, head) => void upgrades.emit('upgrade', request, socket, head) : null,
 });
+log.info({ port, dev }, 'open');
 console.log(`Breathmark is at http://localhost:${port}`);

@@ -1,4 +1,5 @@
 import { fail, ok, type Result } from '../lib/base';
+import { LEVELS, type Level } from './ops';
 
 export interface Settings {
   readonly port: number;
@@ -9,9 +10,11 @@ export interface Settings {
   readonly dev: boolean;
   /** Proxies of our own that stand before the server and say in `X-Forwarded-…` who asks. */
   readonly trustedProxies: number;
+  /** From which level on the log is written. */
+  readonly log: Level;
 }
 
-/** `--port N` before PORT before 3000; BREATHMARK_DATA; BREATHMARK_HOST; BREATHMARK_TRUST_PROXY; `--dev`. */
+/** `--port N` before PORT before 3000; BREATHMARK_DATA; BREATHMARK_HOST; BREATHMARK_TRUST_PROXY; BREATHMARK_LOG; `--dev`. */
 export function readSettings(
   args: readonly string[],
   env: Readonly<Record<string, string | undefined>>,
@@ -34,11 +37,16 @@ export function readSettings(
       'BREATHMARK_TRUST_PROXY',
       'give how many proxies of your own stand before Breathmark, from 0 to 9; 1 is usual',
     );
+  const level = env.BREATHMARK_LOG || 'info';
+  const log = LEVELS.find((known) => known === level);
+  if (log === undefined)
+    return fail(`'${level}' is no level of the log`, 'BREATHMARK_LOG', `give one of ${LEVELS.join(', ')}`);
   return ok({
     port: Number(port),
     host: env.BREATHMARK_HOST || null,
     data: env.BREATHMARK_DATA || 'data',
     dev,
     trustedProxies: Number(proxies),
+    log,
   });
 }

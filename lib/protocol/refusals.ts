@@ -167,6 +167,12 @@ const CATALOGUE = {
     status: 503,
     close: 4510,
   },
+  'no room': {
+    what: 'The server has no room left to keep this, so nothing of it was done.',
+    mend: 'Whoever runs the server has to make room on its disk; then try again.',
+    status: 507,
+    close: null,
+  },
   'too slow': {
     what: 'The connection is too slow to keep up.',
     mend: 'The page connects again by itself.',

@@ -15,7 +15,7 @@ import {
   youRequest,
 } from '../../lib/protocol';
 import { RateLimit } from '../access';
-import type { Access, Clock, Session } from '../ports';
+import { type Access, type Clock, NoRoom, type Session } from '../ports';
 import { readBytes, readJson } from './body';
 import type { Answered, House } from './house';
 import type { Origins } from './origin';
@@ -68,7 +68,8 @@ export class Api {
       await this.#answer(request, response, path);
     } catch (error) {
       this.#report(error);
-      send(response, statusOf('our fault'), { error: whyNot('our fault', path) });
+      const code = error instanceof NoRoom ? 'no room' : 'our fault';
+      send(response, statusOf(code), { error: whyNot(code, path) });
     }
     // A body that was refused unread must not be taken for the next request.
     if (!request.complete) request.resume();

@@ -3,7 +3,7 @@ import { readSettings } from '../../../server/settings';
 
 describe('the settings', () => {
   it('have defaults, and the command goes before the environment', () => {
-    const plain = { port: 3000, host: null, data: 'data', dev: false, trustedProxies: 0 };
+    const plain = { port: 3000, host: null, data: 'data', dev: false, trustedProxies: 0, log: 'info' };
     expect(readSettings([], {})).toEqual({ ok: true, value: plain });
     expect(readSettings([], { PORT: '8080', BREATHMARK_DATA: '/srv/b' })).toMatchObject({
       value: { port: 8080, data: '/srv/b' },
@@ -16,6 +16,14 @@ describe('the settings', () => {
     expect(readSettings([], { BREATHMARK_TRUST_PROXY: '1' })).toMatchObject({ value: { trustedProxies: 1 } });
     for (const BREATHMARK_TRUST_PROXY of ['yes', '-1', '10', '1.5'])
       expect(readSettings([], { BREATHMARK_TRUST_PROXY }).ok).toBe(false);
+  });
+
+  it('say how much is logged', () => {
+    expect(readSettings([], { BREATHMARK_LOG: 'silent' })).toMatchObject({ value: { log: 'silent' } });
+    expect(readSettings([], { BREATHMARK_LOG: 'loud' })).toMatchObject({
+      ok: false,
+      error: { where: 'BREATHMARK_LOG' },
+    });
   });
 
   it.each([
