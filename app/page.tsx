@@ -5,6 +5,7 @@ import { ExampleLine } from './home/ExampleLine';
 import { MakeBand } from './home/MakeBand';
 import { ActionLink } from './ui/Button';
 import { Foot } from './ui/Foot';
+import { KeptPage } from './ui/KeptPage';
 import { Passage } from './ui/Passage';
 
 export default async function Home() {
@@ -53,6 +54,7 @@ export default async function Home() {
         </Passage>
       </main>
       <Foot />
+      <KeptPage />
     </>
   );
 }

@@ -1,9 +1,9 @@
 // Builds the pages (.next) and the server (dist/server.mjs), and notes from which sources.
 import { spawnSync } from 'node:child_process';
-import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { build } from 'esbuild';
-import { root, sourceStamp, stampFile } from './stamp.mjs';
+import { root, serviceWorker, sourceStamp, stampFile } from './stamp.mjs';
 
 rmSync(stampFile, { force: true });
 const stamp = sourceStamp();
@@ -31,6 +31,22 @@ await build({
   format: 'esm',
   target: 'node20',
   sourcemap: true,
+  logLevel: 'warning',
+});
+// The service worker, which knows the scripts and styles of this build.
+const shell = readdirSync(join(root, '.next/static/chunks'), { recursive: true })
+  .map((name) => name.replaceAll('\\', '/'))
+  .filter((name) => /\.(?:js|css)$/.test(name))
+  .map((name) => `/_next/static/chunks/${name}`);
+await build({
+  absWorkingDir: root,
+  entryPoints: ['app/sw/worker.ts'],
+  outfile: serviceWorker,
+  bundle: true,
+  minify: true,
+  format: 'iife',
+  target: 'es2022',
+  define: { SHELL_FILES: JSON.stringify(shell) },
   logLevel: 'warning',
 });
 mkdirSync(join(root, 'dist'), { recursive: true });

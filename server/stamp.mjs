@@ -28,7 +28,11 @@ export function sourceStamp() {
   return hash.digest('hex');
 }
 
+/** Written into public/ by the build itself. */
+export const serviceWorker = 'public/sw.js';
+
 function add(hash, name) {
+  if (name === serviceWorker) return;
   const path = join(root, name);
   let names;
   try {

@@ -30,6 +30,8 @@ export function Leave({
     setProblem(null);
     const answer = await ask(path, answers.nothing, body);
     if (answer.ok) {
+      const { forgetBand } = await import('../sync');
+      await forgetBand(bandId, 'all');
       router.replace('/');
       // What was drawn for somebody in the band must not be shown again.
       router.refresh();

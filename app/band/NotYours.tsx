@@ -1,9 +1,11 @@
 import type { Problem } from '../../lib/base';
+import type { Refusal } from '../../lib/protocol';
 import { ActionLink } from '../ui/Button';
 import { ProblemNotice } from '../ui/Notice';
+import { OffDevice } from './OffDevice';
 
 /** In place of a page of a band that this device has not entered. */
-export function NotYours({ problem }: { readonly problem: Problem }) {
+export function NotYours({ problem }: { readonly problem: Problem | Refusal }) {
   return (
     <main id="text" className="page">
       <div className="indent pt-6 md:pt-12">
@@ -14,6 +16,7 @@ export function NotYours({ problem }: { readonly problem: Problem }) {
             Go home
           </ActionLink>
         </p>
+        {'code' in problem && <OffDevice code={problem.code} />}
       </div>
     </main>
   );

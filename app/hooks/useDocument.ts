@@ -3,7 +3,15 @@
 import { useEffect, useState, useSyncExternalStore } from 'react';
 import type { DocumentStatus, OpenDocument } from '../sync';
 
-const OPENING: DocumentStatus = { state: 'keeping', loaded: false, mayEdit: false, problem: null };
+const OPENING: DocumentStatus = {
+  state: 'keeping',
+  loaded: false,
+  mayEdit: false,
+  onDevice: false,
+  unkept: null,
+  merged: false,
+  problem: null,
+};
 const never = () => () => {};
 const opening = () => OPENING;
 
@@ -19,8 +27,12 @@ export function useDocument(name: string): {
     // The shared document and its wire load after the page stands: its words do not wait for them.
     import('../sync').then(({ openDocument }) => {
       if (isOver) return;
-      document = openDocument(name);
-      setOpen(document);
+      const begin = () => {
+        if (isOver) return;
+        document = openDocument(name, { onReplaced: begin });
+        setOpen(document);
+      };
+      begin();
     });
     return () => {
       isOver = true;
@@ -41,28 +53,10 @@ export function useDocument(name: string): {
 function useLeaveWarning(open: OpenDocument | null): void {
   useEffect(() => {
     if (!open) return;
-    let unkept = false;
-    const onUpdate = (
-      _update: Uint8Array,
-      _origin: unknown,
-      _doc: unknown,
-      transaction: { local: boolean },
-    ) => {
-      if (transaction.local) unkept = true;
-    };
-    const onStatus = () => {
-      if (open.status.getSnapshot().state === 'kept') unkept = false;
-    };
     const warn = (event: BeforeUnloadEvent) => {
-      if (unkept) event.preventDefault();
+      if (!open.mayLeave()) event.preventDefault();
     };
-    open.doc.on('update', onUpdate);
-    const stop = open.status.subscribe(onStatus);
     window.addEventListener('beforeunload', warn);
-    return () => {
-      open.doc.off('update', onUpdate);
-      stop();
-      window.removeEventListener('beforeunload', warn);
-    };
+    return () => window.removeEventListener('beforeunload', warn);
   }, [open]);
 }

@@ -79,13 +79,6 @@ export function useShared<R extends { readonly readOnly: boolean }, E extends Ed
   const nextUndo = useSyncExternalStore(watchUndo, () => editor?.nextUndo ?? null, nothing);
   const nextRedo = useSyncExternalStore(watchUndo, () => editor?.nextRedo ?? null, nothing);
 
-  // While the connection is away people go on: what they may do was said when it was there.
-  const [mayEdit, setMayEdit] = useState(false);
-  useEffect(() => {
-    if (status.mayEdit) setMayEdit(true);
-    else if (status.state === 'not allowed' || status.state === 'kept') setMayEdit(false);
-  }, [status]);
-
   const whenKept = useCallback(
     () =>
       new Promise<void>((resolve) => {
@@ -101,6 +94,6 @@ export function useShared<R extends { readonly readOnly: boolean }, E extends Ed
     [open],
   );
 
-  const edits = mayEdit && reading !== null && !reading.readOnly ? editor : null;
+  const edits = status.mayEdit && reading !== null && !reading.readOnly ? editor : null;
   return { reading, edits, status, open, nextUndo, nextRedo, whenKept };
 }

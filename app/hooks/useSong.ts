@@ -1,22 +1,26 @@
 'use client';
 
-import type { SongEdits, SongReading } from '../../lib/document';
+import type { SongEdits } from '../../lib/document';
 import { type SongPage, songDocument } from '../../lib/protocol';
-import type { Place, Player, Song } from '../../lib/song';
+import type { Answer, Place, Player, Song } from '../../lib/song';
+import type { BoardReading } from './song-ways';
 import { type Peer, usePresence } from './usePresence';
 import { type Shared, useShared } from './useShared';
 
 const load = async () => (await import('./song-ways')).WAYS;
 const NONE: readonly string[] = [];
+const NO_ANSWERS: readonly Answer[] = [];
 
 export interface LiveSong
-  extends Pick<Shared<SongReading, SongEdits>, 'status' | 'nextUndo' | 'nextRedo' | 'whenKept'> {
+  extends Pick<Shared<BoardReading, SongEdits>, 'status' | 'nextUndo' | 'nextRedo' | 'whenKept'> {
   readonly song: Song;
   /** Null while nothing can be written. */
   readonly edits: SongEdits | null;
   readonly peers: readonly Peer[];
   /** Tells the others which space I touch; null: none. */
   readonly setPresence: (place: Place | null) => void;
+  /** Answers that were settled at the same time as the one that stands at their place. */
+  readonly atOnce: readonly Answer[];
   /** A sentence for each thing in the document that cannot be read. */
   readonly broken: readonly string[];
 }
@@ -45,6 +49,7 @@ export function useSong({
     status,
     peers,
     setPresence,
+    atOnce: reading?.atOnce ?? NO_ANSWERS,
     broken: reading?.broken ?? NONE,
     nextUndo,
     nextRedo,

@@ -1,8 +1,11 @@
 /**
- * The page's half of the shared documents: opens one over the socket, says whether its edits are kept (by the
- * server's word alone), and carries presence. It knows nothing of what stands in a document, and draws nothing.
+ * The page's half of the shared documents: opens one as this device holds it and over the socket, says whether its
+ * edits are kept (by the server's word alone), carries presence, and takes off the device what may not stay there.
+ * It knows nothing of what stands in a document, and draws nothing.
  */
 
+export { bandsHere, type Extent, forgetBand } from './forget';
+export type { Unkept } from './ledger';
 export { Observable } from './observable';
 export {
   type DocumentState,
@@ -11,3 +14,4 @@ export {
   type OpenOptions,
   openDocument,
 } from './open';
+export { forgetRefused } from './refused';

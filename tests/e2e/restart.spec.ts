@@ -21,7 +21,7 @@ test('the server dies, both go on editing, it comes back: nothing is lost', asyn
   await kept(ben);
 
   await server.stop('SIGKILL');
-  const offline = /Not connected: your edits stay on this page/;
+  const offline = /Not connected: what you do stays on this device/;
   await expect(ann.locator('[data-state="offline"]')).toHaveText(offline);
   await expect(ben.locator('[data-state="offline"]')).toHaveText(offline);
   await ann.keyboard.press('Escape');

@@ -3,6 +3,7 @@ import { headers } from 'next/headers';
 import { notFound } from 'next/navigation';
 import { cache } from 'react';
 import { pageData } from '../../../lib/protocol';
+import { KeptPage } from '../../ui/KeptPage';
 import { BandView } from '../BandView';
 import { NotYours } from '../NotYours';
 
@@ -22,7 +23,14 @@ export async function generateMetadata({ params }: Props): Promise<Metadata> {
 
 export default async function BandRoute({ params }: Props) {
   const page = await load((await params).bandId);
-  if (page.ok) return <BandView first={page.value} />;
+  if (page.ok) {
+    return (
+      <>
+        <BandView first={page.value} />
+        <KeptPage version={page.value.you.playerId ?? ''} />
+      </>
+    );
+  }
   if (page.error.code === 'not found') notFound();
   return <NotYours problem={page.error} />;
 }

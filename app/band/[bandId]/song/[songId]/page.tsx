@@ -3,6 +3,7 @@ import { headers } from 'next/headers';
 import { pageData } from '@/lib/protocol';
 import { NotYours } from '../../../../band/NotYours';
 import { Board } from '../../../../board/Board';
+import { KeptPage } from '../../../../ui/KeptPage';
 
 interface Props {
   readonly params: Promise<{ bandId: string; songId: string }>;
@@ -21,5 +22,11 @@ export async function generateMetadata(props: Props): Promise<Metadata> {
 
 export default async function SongPage(props: Props) {
   const { songId, result } = await load(props);
-  return result.ok ? <Board songId={songId} initial={result.value} /> : <NotYours problem={result.error} />;
+  if (!result.ok) return <NotYours problem={result.error} />;
+  return (
+    <>
+      <Board songId={songId} initial={result.value} />
+      <KeptPage />
+    </>
+  );
 }

@@ -3,6 +3,7 @@ import { headers } from 'next/headers';
 import { pageData } from '@/lib/protocol';
 import { NotYours } from '../../../../../../band/NotYours';
 import { PartPage } from '../../../../../../part/PartPage';
+import { KeptPage } from '../../../../../../ui/KeptPage';
 
 interface Props {
   readonly params: Promise<{ bandId: string; songId: string; playerId: string }>;
@@ -37,11 +38,14 @@ export default async function Part(props: Props) {
     );
   }
   return (
-    <PartPage
-      songId={songId}
-      playerId={playerId}
-      initial={result.value}
-      printedOn={new Date().toISOString().slice(0, 10)}
-    />
+    <>
+      <PartPage
+        songId={songId}
+        playerId={playerId}
+        initial={result.value}
+        printedOn={new Date().toISOString().slice(0, 10)}
+      />
+      <KeptPage />
+    </>
   );
 }

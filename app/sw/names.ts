@@ -1,0 +1,42 @@
+import { isId } from '../../lib/protocol';
+
+/** Scripts, styles and letters: the same for everybody. */
+export const SHELL = 'breathmark shell';
+/** The home page, which names the bands that the device is in. */
+export const HOME_PAGES = 'breathmark home';
+
+const PAGES_OF = 'breathmark band ';
+
+/** Pages of one band: what has to go when the device leaves it. */
+export const pagesOf = (bandId: string): string => PAGES_OF + bandId;
+
+/** The band whose pages a cache of that name holds; null: none. */
+export function isPagesOf(name: string): string | null {
+  const bandId = name.startsWith(PAGES_OF) ? name.slice(PAGES_OF.length) : '';
+  return isId(bandId) ? bandId : null;
+}
+
+/** The cache that a page belongs in by its path; null: it is not kept. */
+export function cacheFor(path: string): string | null {
+  if (path === '/') return HOME_PAGES;
+  const bandId = /^\/band\/([^/]+)(?:\/|$)/.exec(path)?.[1] ?? '';
+  return isId(bandId) ? pagesOf(bandId) : null;
+}
+
+/** Stands in the HTML of a page that may be kept: a refusal in its place has it not. */
+export const MARK = 'data-kept-page';
+
+/** A page asks to be kept. */
+export interface KeepMessage {
+  readonly kind: 'keep';
+  readonly path: string;
+  /** Addresses of the scripts, styles and letters that it has loaded so far. */
+  readonly loaded: readonly string[];
+}
+
+export function readKeepMessage(data: unknown): KeepMessage | null {
+  if (typeof data !== 'object' || data === null) return null;
+  const { kind, path, loaded } = Object.fromEntries(Object.entries(data));
+  if (kind !== 'keep' || typeof path !== 'string' || !Array.isArray(loaded)) return null;
+  return { kind, path, loaded: loaded.filter((one) => typeof one === 'string') };
+}
