@@ -1,7 +1,5 @@
-import { createRequire } from 'node:module';
-import { pathToFileURL } from 'node:url';
-import { Worker } from 'node:worker_threads';
 import { granted, type PageResult, type RefusalCode, refuse } from '../../lib/protocol';
+import { startThread } from '../ports';
 
 /** A posted song, read: its document as one update, or why it is none. */
 export type SongReading =
@@ -19,27 +17,8 @@ export interface ReadLimits {
 }
 const LIMITS: ReadLimits = { milliseconds: 15_000, megabytes: 256, atOnce: 1, waiting: 8 };
 
-/**
- * In the built server the reader lies beside it. From the sources it is a source too, and the thread has to be taught to read
- * those first: Node passes `--import` on to no worker.
- */
-function startReader(text: Uint8Array, megabytes: number): Worker {
-  const options = {
-    workerData: text,
-    resourceLimits: { maxOldGenerationSizeMb: megabytes, maxYoungGenerationSizeMb: 32 },
-    execArgv: [],
-    env: {},
-  };
-  if (!import.meta.url.endsWith('.ts'))
-    return new Worker(new URL('./song-worker.mjs', import.meta.url), options);
-  const source = JSON.stringify(new URL('./song-worker.ts', import.meta.url).href);
-  const tsx = createRequire(import.meta.url)
-    .resolve('tsx/esm/api')
-    .replace(/\.cjs$/, '.mjs');
-  const teacher = JSON.stringify(pathToFileURL(tsx).href);
-  const code = `import(${teacher}).then((tsx) => { tsx.register(); return import(${source}); })`;
-  return new Worker(code, { ...options, eval: true });
-}
+/** In the built server the reader lies beside it; from the sources it is a source too. */
+const FILE = import.meta.url.endsWith('.ts') ? './song-worker.ts' : './song-worker.mjs';
 
 /** Reads posted songs in workers, so that no song can hold up the server, nor take its memory. */
 export class SongReader {
@@ -68,7 +47,11 @@ export class SongReader {
 
   #run(text: Uint8Array): Promise<SongReading> {
     return new Promise((resolve) => {
-      const worker = startReader(text, this.#limits.megabytes);
+      const worker = startThread(new URL(FILE, import.meta.url), {
+        workerData: text,
+        resourceLimits: { maxOldGenerationSizeMb: this.#limits.megabytes, maxYoungGenerationSizeMb: 32 },
+        env: {},
+      });
       const settle = (reading: SongReading) => {
         clearTimeout(timer);
         void worker.terminate();
