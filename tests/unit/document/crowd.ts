@@ -9,6 +9,7 @@ import {
   readSong,
   type SongEdits,
 } from '@/lib/document';
+import type { Fill } from '@/lib/song';
 import { BAND, bandEdits, bar, SONG, songEdits } from './sample';
 
 /** One thing that somebody does: which edit, and numbers from which it takes its arguments. */
@@ -79,6 +80,10 @@ export const MOVING_PASSES: readonly Doing<SongEdits>[] = [
 export const SHAPING: readonly Doing<SongEdits>[] = [
   (edits, _doc, { a }) => edits.setTitle(`Title ${a}`),
   (edits, _doc, { a }) => edits.setTempo(a < 3 ? null : 60 + a),
+  (edits, _doc, { a }) => edits.transpose((a % 9) - 4),
+  (edits, _doc, { a, b }) =>
+    edits.setKey({ tonic: itemAt(['G', 'Bb', 'F#'], a % 3), mode: b % 2 === 0 ? 'major' : 'dorian' }),
+  (edits, _doc, { a }) => edits.setFeel({ ratio: 1 + (a % 4) / 4 }),
   (edits, doc, { a, b, c }) =>
     edits.setSyllable(
       pick(songOf(doc).notes, a),
@@ -112,6 +117,8 @@ export const SHAPING: readonly Doing<SongEdits>[] = [
       fields,
     );
   },
+  (edits, doc, { a, b }) =>
+    edits.setBar(pick(barsOf(doc), a), { key: b % 3 === 0 ? null : { tonic: 'Eb', mode: 'major' } }),
   (edits, doc, { a }) => edits.removeBar(pick(barsOf(doc), a)),
   (edits, doc, { a, b }) => edits.renameSection(pick(songOf(doc).sections, a), `Section ${b}`),
   (edits, _doc, { a }) => edits.addSection(`New ${a}`),
@@ -129,6 +136,7 @@ export const SHAPING: readonly Doing<SongEdits>[] = [
     ),
   (edits, _doc, { a, b }) => edits.setSetting(itemAt(PLAYERS, a % 3), { instrument: 'guitar', capo: b % 12 }),
   (edits, doc, { a, b }) => edits.setVoice(pick(songOf(doc).voices, a), { playerId: itemAt(PLAYERS, b % 3) }),
+  (edits, _doc, { a }) => edits.addVoice({ name: `Voice ${a}`, part: 'baritone', playerId: null }),
   (edits, doc, { a, b }) => edits.vote(pick(songOf(doc).proposals, a), b % 3 === 0 ? null : b % 2 === 0),
   (edits, _doc, { a }) => edits.comment(null, `Word ${a}`),
   (edits, doc, { a }) => edits.removeComment(pick(songOf(doc).comments, a)),
@@ -136,7 +144,30 @@ export const SHAPING: readonly Doing<SongEdits>[] = [
 
 const placeOf = ({ a }: Move) => ({ passId: `pass-${a % 3}`, noteId: null, voiceId: null });
 
+const FILL: Fill = {
+  family: 'bass run',
+  notes: [0, 480, 960].map((tick) => ({
+    tick: 960 + tick,
+    ticks: 480,
+    midi: 50,
+    string: 4,
+    fret: 0,
+    finger: 0,
+    articulation: 'struck',
+    stroke: 'down',
+    strokeRule: 'the beat',
+    exception: false,
+  })),
+  chords: [{ tick: 960, symbol: 'D' }],
+};
+
 export const ANSWERING: readonly Doing<SongEdits>[] = [
+  (edits, doc, { a, b, c }) => {
+    const note = songOf(doc).notes[a % 5];
+    const place = { passId: `pass-${b % 3}`, noteId: note?.id ?? null, voiceId: note?.voiceId ?? null };
+    const holding = { kind: 'fill', playerId: itemAt(PLAYERS, c % 3), fill: FILL } as const;
+    return edits.settle(place, { from: 960, to: 3840 }, holding);
+  },
   (edits, _doc, move) =>
     edits.settle(
       placeOf(move),
@@ -179,6 +210,10 @@ export const BANDING: readonly Doing<BandEdits>[] = [
   (edits, _doc, { a }) => edits.addSet(`Set ${a}`),
   (edits, doc, { a, b }) => edits.renameSet(pick(bandOf(doc).sets, a), `Set ${b}`),
   (edits, doc, { a, b, c }) => edits.addToSet(pick(bandOf(doc).sets, a), pick(bandOf(doc).songs, b), c % 5),
+  (edits, doc, { a, b, c }) =>
+    edits.setEntryNote(pick(setOf(doc, a)?.entries ?? [], b), c % 3 === 0 ? '' : `Note ${c}`),
+  (edits, doc, { a, b }) => edits.setTarget(pick(bandOf(doc).sets, a), b % 3 === 0 ? null : 60 * b),
+  (edits, doc, { a, b }) => edits.moveSet(pick(bandOf(doc).sets, a), b % 4),
   (edits, doc, { a, b }) => edits.removeFromSet(pick(setOf(doc, a)?.entries ?? [], b)),
   (edits, doc, { a, b }) => (b < 5 ? edits.removeSet(pick(bandOf(doc).sets, a)) : null),
 ];
