@@ -3,7 +3,7 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { fillOf, type Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
-import { arrange, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
+import { arrange, hangOf, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
 import { type FreedomContext, whoIsFree } from '../../lib/players';
 import type { SongPage } from '../../lib/protocol';
 import type { Extent, Player } from '../../lib/song';
@@ -13,8 +13,8 @@ import { useBand } from '../hooks/useBand';
 import { useKeys } from '../hooks/useKeys';
 import { useSong } from '../hooks/useSong';
 import { Foot } from '../ui/Foot';
-import { BOARD_LINE } from './geometry';
-import { hangOf } from './hang';
+import { AtOnce, AtOnceNote } from './AtOnce';
+import { BOARD_LINE, BREAK_LINE } from './geometry';
 import type { Inks } from './inks';
 import { PassMargin } from './PassMargin';
 import { PassView } from './PassView';
@@ -28,7 +28,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   const bandId = initial.band.id;
   const { band } = useBand({ bandId, initial: initial.band, you: initial.you });
   const me = band.players.find((player) => player.id === initial.you.playerId) ?? null;
-  const { song, edits, status, peers, setPresence, broken, nextUndo } = useSong({
+  const { song, edits, status, peers, setPresence, atOnce, broken, nextUndo } = useSong({
     bandId,
     songId,
     initial: initial.song,
@@ -106,7 +106,8 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     edits?.settle(space.place, extent, { kind: 'fill', playerId: player.id, fill });
   };
 
-  const hang = hangOf(arrangement);
+  const hang = hangOf(arrangement.passes, arrangement.pixelsPerTick, WORD_SIZE);
+  const troubles = useMemo(() => troublesOf(arrangement, context), [arrangement, context]);
   const detailFor = (lineStart: number, lineEnd: number) => {
     if (!open || open.startTick < lineStart || open.startTick >= lineEnd) return null;
     return (
@@ -127,6 +128,15 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
         leaveOpen={(space) => edits?.settle(space.place, extentOf(space), { kind: 'left open' })}
         clear={(space) => edits?.unsettle(arrangement.bySpace.get(space.id)?.answer.place ?? space.place)}
         close={close}
+        atOnce={
+          <AtOnce
+            atOnce={atOnce}
+            players={band.players}
+            place={arrangement.bySpace.get(open.id)?.answer.place ?? null}
+            edits={edits}
+          />
+        }
+        trouble={troubles.get(open.id) ?? null}
         breaker={open.kind === 'instrumental' ? (breakOf(open.place.passId)?.name ?? null) : null}
       />
     );
@@ -147,6 +157,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
           broken={broken}
           nextUndo={nextUndo}
         />
+        <AtOnceNote atOnce={atOnce} players={band.players} arrangement={arrangement} open={setOpenId} />
         {arrangement.passes.length === 0 && (
           <p className="py-8">
             This song has no bars yet. Bring it in again from a file, or from pasted text.
@@ -185,7 +196,11 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
               isReadable={isReadable}
               onlyPlayer={null}
               hang={hang}
-              barNumbers={false}
+              barNumbers
+              troubleOf={(id) => troubles.get(id) ?? null}
+              lookOf={() =>
+                played?.stanza === null ? breakLook(arrangement, hang) : look(arrangement, hang)
+              }
               spaces={{
                 openId,
                 press,
@@ -201,6 +216,37 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     </>
   );
 }
+
+/** Why answers can no longer be played as they stand: what they were made for has changed, or their holder is busy. */
+function troublesOf(
+  arrangement: ReturnType<typeof arrange>,
+  context: FreedomContext,
+): ReadonlyMap<string, string> {
+  const troubles = new Map<string, string>();
+  for (const { answer, space, misfit } of arrangement.standings) {
+    if (!space) continue;
+    if (misfit !== null) troubles.set(space.id, misfit);
+    else if (answer.holding.kind !== 'left open') {
+      const { playerId } = answer.holding;
+      const freedom = whoIsFree(space, context).find((one) => one.playerId === playerId);
+      const why = freedom?.free === false ? freedom.reasons[0]?.detail : undefined;
+      const name = context.players.find((player) => player.id === playerId)?.name;
+      if (why !== undefined && name !== undefined) troubles.set(space.id, `${name} ${why}`);
+    }
+  }
+  return troubles;
+}
+
+const look = (arrangement: ReturnType<typeof arrange>, hang: number) => ({
+  geometry: BOARD_LINE,
+  pixelsPerTick: arrangement.pixelsPerTick,
+  hang,
+});
+/** Nobody sings and nothing is written out: the bars stand close. */
+const breakLook = (arrangement: ReturnType<typeof arrange>, hang: number) => ({
+  ...look(arrangement, hang),
+  geometry: BREAK_LINE,
+});
 
 const same = (symbol: string): string => symbol;
 const isReadable = (symbol: string): boolean =>

@@ -1,9 +1,9 @@
-import type { CSSProperties, ReactNode } from 'react';
-import type { Line } from '../../lib/parts';
-import { syllablePlaces } from '../../lib/parts';
-import { type SegmentProps, SegmentView } from './SegmentView';
+import { type CSSProperties, Fragment } from 'react';
+import { type Line, spacingOf } from '../../lib/parts';
+import { type LineLook, SegmentView } from './SegmentView';
+import { roomForHolder } from './SpaceInLine';
 
-export interface LineProps extends Omit<SegmentProps, 'segment' | 'wordsFrom' | 'closes'> {
+export interface LineProps extends LineLook {
   readonly line: Line;
   /** Room to the left in pixels, in which pickups hang. */
   readonly hang: number;
@@ -13,57 +13,53 @@ export interface LineProps extends Omit<SegmentProps, 'segment' | 'wordsFrom' | 
 }
 
 /** One sung line along its beats. It may break between bars where the page is narrow; pickups hang out to the left. */
-export function LineView({ line, hang, barNumbers, sheetWidth, ...rest }: LineProps) {
-  const { pixelsPerTick: scale, geometry } = rest;
-  const indent = Math.max(0, hang - line.pickupTicks * scale);
-  let from = Number.NEGATIVE_INFINITY;
-  const segments: ReactNode[] = [];
-  const breaks = rowStarts(line, scale, sheetWidth, indent);
-  line.segments.forEach((segment, i) => {
-    const wordsFrom = breaks.has(i) ? Number.NEGATIVE_INFINITY : from;
-    if (breaks.has(i)) segments.push(<span key={`row ${segment.startTick}`} className="row-break" />);
-    const { end } = syllablePlaces(segment.syllables, segment.startTick, scale, geometry.wordSize, wordsFrom);
-    const width = (segment.endTick - segment.startTick) * scale;
-    from = end - width;
-    segments.push(
-      <SegmentView
-        key={segment.startTick}
-        segment={segment}
-        wordsFrom={wordsFrom}
-        closes={i === line.segments.length - 1}
-        {...rest}
-      />,
-    );
-  });
-  const first = line.segments.find((segment) => segment.startsBar);
+export function LineView({ line, hang, barNumbers, sheetWidth, ...look }: LineProps) {
+  const { geometry, pixelsPerTick, bySpace } = look;
+  const spacings = line.segments.map((segment) =>
+    spacingOf(segment, pixelsPerTick, geometry.wordSize, (id) => roomForHolder(bySpace.get(id), look)),
+  );
+  const widths = spacings.map((spacing) => spacing.width);
+  const indent = Math.max(0, hang - (line.pickupTicks > 0 ? (widths[0] ?? 0) : 0));
+  const breaks = rowStarts(widths, sheetWidth, indent);
+  const firstBar = line.segments.findIndex((segment) => segment.startsBar && !segment.bar.bar.pickup);
   const style: CSSProperties & Record<'--indent', string> = { '--indent': `${Math.round(indent)}px` };
+  const number = line.segments[firstBar]?.bar.number ?? null;
   return (
     <div className="line" style={style} data-line={line.key}>
       <p className="sr-only">
-        {first ? `Bar ${first.bar.number}. ` : ''}
+        {number === null ? '' : `Bar ${number}. `}
         {line.words === '' ? 'No words. ' : `${line.words} `}
-        {chordsInLine(line, rest.chordName)}
+        {chordsInLine(line, look.chordName)}
       </p>
-      {barNumbers && first && (
-        <span className="bar-number" aria-hidden="true">
-          {first.bar.number}
-        </span>
-      )}
-      {segments}
+      {line.segments.map((segment, i) => {
+        const spacing = spacings[i];
+        if (!spacing) return null;
+        return (
+          <Fragment key={segment.startTick}>
+            {breaks.has(i) && <span className="row-break" />}
+            <SegmentView
+              segment={segment}
+              spacing={spacing}
+              closes={i === line.segments.length - 1}
+              barNumber={barNumbers && i === firstBar ? number : null}
+              chordBefore={i === 0 ? line.chordBefore : null}
+              {...look}
+            />
+          </Fragment>
+        );
+      })}
     </div>
   );
 }
 
 /** Which segments begin a row on a sheet: as few rows as can be, of about one length. */
 function rowStarts(
-  line: Line,
-  scale: number,
+  widths: readonly number[],
   sheetWidth: number | undefined,
   indent: number,
 ): ReadonlySet<number> {
   const starts = new Set<number>();
   if (sheetWidth === undefined) return starts;
-  const widths = line.segments.map((segment) => (segment.endTick - segment.startTick) * scale);
   const total = widths.reduce((sum, width) => sum + width, 0);
   const room = sheetWidth - indent;
   if (total <= room) return starts;

@@ -38,7 +38,7 @@ export function SongHead(props: HeadProps) {
   return (
     <header className="board-head">
       <nav aria-label="Where you are" className="no-print flex flex-wrap items-center gap-x-4">
-        <ActionLink href={`/band/${bandId}`} shortcut="b">
+        <ActionLink href={`/band/${bandId}`} shortcut="u">
           {band.name}
         </ActionLink>
         <span className="grow" />
@@ -110,13 +110,14 @@ export function SongHead(props: HeadProps) {
 }
 
 function factsOf(song: Song): string {
+  const meter = song.sections[0]?.bars.find((bar) => !bar.pickup)?.meter;
   const meters = [
     ...new Set(song.sections.flatMap((section) => section.bars.map((bar) => meterName(bar.meter)))),
   ];
   const tempo =
     song.tempo === null
-      ? `no tempo said: counted at ${tempoInSigns(DEFAULT_TEMPO)}`
-      : tempoInSigns(song.tempo);
+      ? `no tempo said: counted at ${tempoInSigns(DEFAULT_TEMPO, meter)}`
+      : tempoInSigns(song.tempo, meter);
   return `sounds in ${keyName(song.key)} · ${meters.slice(0, 3).join(', ')} · ${tempo}, ${feelInWords(song.feel.ratio)}`;
 }
 

@@ -1,6 +1,6 @@
 'use client';
 
-import { useEffect, useId, useRef, useState } from 'react';
+import { type ReactNode, useEffect, useId, useRef, useState } from 'react';
 import type { Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
 import {
@@ -9,22 +9,20 @@ import {
   beatsInWords,
   chordsInWords,
   cuesOf,
-  fillDrawing,
   placeInWords,
-  roomBefore,
   type Standing,
   secondsInWords,
   settingOf,
+  shapesKey,
 } from '../../lib/parts';
 import type { Freedom } from '../../lib/players';
 import type { Player } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
-import { beatTicks } from '../../lib/time';
+import { transposeChord } from '../../lib/theory';
 import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
 import { inkOf } from '../ui/Initials';
-import { ProblemNotice, sentence } from '../ui/Notice';
-import { Painter } from './Painter';
+import { Ideas } from './Ideas';
 import { useOffers } from './useOffers';
 
 export interface SpaceDetailProps {
@@ -42,6 +40,10 @@ export interface SpaceDetailProps {
   readonly leaveOpen: (space: Space) => void;
   readonly clear: (space: Space) => void;
   readonly close: () => void;
+  /** What else was settled here at the same time. */
+  readonly atOnce: ReactNode;
+  /** Why what is settled here no longer fits; null: it does. */
+  readonly trouble: string | null;
   /** Who has the break of an instrumental pass, by name; null: nobody, or the pass is sung. */
   readonly breaker: string | null;
 }
@@ -55,10 +57,15 @@ export function SpaceDetail(props: SpaceDetailProps) {
   const { arrangement, space, standing, players, freedoms, mayEdit } = props;
   const headingId = useId();
   const root = useRef<HTMLElement>(null);
-  // What was asked for comes into sight, and nothing else moves.
+  // What was asked for comes into sight together with the words that it hangs on; else nothing moves.
   useEffect(() => {
-    root.current?.scrollIntoView({ block: 'nearest' });
-  }, []);
+    const detail = root.current;
+    if (!detail || detail.getBoundingClientRect().bottom <= window.innerHeight) return;
+    document
+      .querySelector(`[data-space="${CSS.escape(space.id)}"]`)
+      ?.closest('.segment')
+      ?.scrollIntoView({ block: 'start' });
+  }, [space.id]);
   const free = players.filter((player) => freedoms.some((one) => one.free && one.playerId === player.id));
   const holding = standing?.answer.holding ?? null;
   const holderId = holding && holding.kind !== 'left open' ? holding.playerId : null;
@@ -71,7 +78,8 @@ export function SpaceDetail(props: SpaceDetailProps) {
     null;
   const isFree = chosen !== null && (chosen.id === holderId || free.includes(chosen));
   const setting = chosen ? settingOf(arrangement.song, chosen) : null;
-  const offers = useOffers(arrangement.song, space, isFree ? chosen : null, setting, COUNT);
+  const stretch = freedoms.find((one) => one.playerId === chosen?.id)?.stretch ?? space;
+  const offers = useOffers(arrangement.song, space, stretch, isFree ? chosen : null, setting, COUNT);
   const found = offers?.ok ? offers.value : [];
   const shown = isAll ? found : found.slice(0, FIRST);
 
@@ -79,7 +87,12 @@ export function SpaceDetail(props: SpaceDetailProps) {
     const ring = players.filter((player) => player.id === holderId || free.includes(player));
     if (ring.length === 0) return;
     const at = ring.findIndex((player) => player.id === chosen?.id);
-    setChosenId(ring[(at + by + ring.length) % ring.length]?.id ?? null);
+    const next = ring[(at + by + ring.length) % ring.length]?.id ?? null;
+    setChosenId(next);
+    // Who was on a button of the ideas before stays in the detail when these ideas go.
+    if (next && root.current?.contains(document.activeElement)) {
+      root.current.querySelector<HTMLElement>(`[data-player="${CSS.escape(next)}"]`)?.focus();
+    }
   };
   const settle = (index: number) => {
     const offer = shown[index];
@@ -97,7 +110,8 @@ export function SpaceDetail(props: SpaceDetailProps) {
   return (
     <section ref={root} className="detail no-print" aria-labelledby={headingId}>
       <h3 id={headingId}>{headline(arrangement, space)}</h3>
-      <p className="aside">{state(standing, players, props.breaker)}</p>
+      <p className="aside">{state(standing, players, props.breaker, props.trouble)}</p>
+      {props.atOnce}
       <div className="detail-columns">
         <div>
           <Ideas
@@ -106,6 +120,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
             shown={shown}
             mayEdit={mayEdit}
             instrument={chosen ? props.instrumentOf(chosen.id) : 'guitar'}
+            chordName={chosen ? shapeNames(arrangement, chosen) : (symbol) => symbol}
             arrangement={arrangement}
             settle={settle}
           />
@@ -146,7 +161,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
               </Button>
               {standing && (
                 <Button shortcut="x" onPress={() => props.clear(space)}>
-                  Take the answer back
+                  Clear it
                 </Button>
               )}
             </div>
@@ -162,6 +177,13 @@ export function SpaceDetail(props: SpaceDetailProps) {
   );
 }
 
+/** Chords as the shapes that a player with a capo plays. */
+function shapeNames(arrangement: Arrangement, player: Player): (symbol: string) => string {
+  const { capo } = settingOf(arrangement.song, player);
+  const key = shapesKey(arrangement.song.key, capo);
+  return (symbol) => (capo === 0 ? symbol : transposeChord(symbol, -capo, key));
+}
+
 const freeFirst = (freedoms: readonly Freedom[]): readonly Freedom[] => [
   ...freedoms.filter((one) => one.free),
   ...freedoms.filter((one) => !one.free),
@@ -175,15 +197,21 @@ function headline(arrangement: Arrangement, space: Space): string {
   )} (${secondsInWords(space.seconds)})`;
 }
 
-function state(standing: Standing | null, players: readonly Player[], breaker: string | null): string {
+function state(
+  standing: Standing | null,
+  players: readonly Player[],
+  breaker: string | null,
+  trouble: string | null,
+): string {
   if (!standing) return breaker === null ? 'Nobody has it yet.' : `${breaker} has the break.`;
   const { holding } = standing.answer;
   if (holding.kind === 'left open') return 'The band has left it open.';
   const name = players.find((player) => player.id === holding.playerId)?.name ?? 'somebody who has left';
+  if (trouble !== null) {
+    return `${name} has it, but it no longer fits: ${trouble}. It is kept as it is, and another can be settled.`;
+  }
   if (holding.kind === 'ad lib') return `${name} has it, ad lib.`;
-  return standing.fits
-    ? `${name} has it: the settled fill stands in the line above.`
-    : `${name} has it, but the fill no longer fits: it is kept, and another can be settled.`;
+  return `${name} has it: the settled fill stands in the line above.`;
 }
 
 function WhoButton({
@@ -204,155 +232,11 @@ function WhoButton({
   const text = reasons.length > 0 ? `${can}: ${reasons.join('; ')}` : can;
   if (!freedom.free && !holds) return <p className="who who-not">{text}</p>;
   return (
-    <button type="button" className="who" aria-pressed={isChosen} onClick={choose}>
+    <button type="button" className="who" data-player={player.id} aria-pressed={isChosen} onClick={choose}>
       <span className="who-initials" style={{ color: inkOf(player.ink) }} aria-hidden="true">
         {player.initials}
       </span>
       <span>{text}</span>
     </button>
   );
-}
-
-interface IdeasProps {
-  readonly chosen: Player | null;
-  readonly offers: ReturnType<typeof useOffers>;
-  readonly shown: readonly Offer[];
-  readonly mayEdit: boolean;
-  readonly arrangement: Arrangement;
-  readonly instrument: InstrumentName;
-  readonly settle: (index: number) => void;
-}
-
-function Ideas({ chosen, offers, shown, mayEdit, arrangement, instrument, settle }: IdeasProps) {
-  if (!chosen) return <p>Nobody is free here, for the reasons beside this. It can be left open.</p>;
-  if (offers === null) return <Waiting name={chosen.name} />;
-  if (!offers.ok) return <ProblemNotice problem={offers.error} />;
-  if (shown.length === 0) {
-    return (
-      <p>
-        No idea that {chosen.name} could play here at this tempo. It can be {chosen.name}’s ad lib, or left
-        open.
-      </p>
-    );
-  }
-  return (
-    <>
-      <p className="sr-only" role="status">
-        {shown.length} ideas for {chosen.name}
-      </p>
-      <ol className="ideas" aria-label={`Ideas for ${chosen.name}`}>
-        {shown.map((offer, i) => (
-          <Idea
-            key={`${offer.family} ${offer.rank}`}
-            offer={offer}
-            index={i}
-            mayEdit={mayEdit}
-            arrangement={arrangement}
-            instrument={instrument}
-            settle={() => settle(i)}
-          />
-        ))}
-      </ol>
-    </>
-  );
-}
-
-/** Said only when there is something to wait for: offers usually come within a frame or two. */
-function Waiting({ name }: { readonly name: string }) {
-  const [late, setLate] = useState(false);
-  useEffect(() => {
-    const timer = setTimeout(() => setLate(true), 400);
-    return () => clearTimeout(timer);
-  }, []);
-  return <p role="status">{late ? `Working out ideas for ${name} …` : '\u{A0}'}</p>;
-}
-
-const TAB = { top: 24, bottom: 70, size: 13, height: 84 } as const;
-/** Ideas are drawn no smaller than this many pixels to a tick, so that eighths can be told apart. */
-const LEAST = 58 / 960;
-
-function Idea({
-  offer,
-  index,
-  mayEdit,
-  arrangement,
-  instrument,
-  settle,
-}: {
-  readonly offer: Offer;
-  readonly index: number;
-  readonly mayEdit: boolean;
-  readonly arrangement: Arrangement;
-  readonly instrument: InstrumentName;
-  readonly settle: () => void;
-}) {
-  const pixelsPerTick = Math.max(arrangement.pixelsPerTick, LEAST);
-  const first = offer.notes[0];
-  const last = offer.notes[offer.notes.length - 1];
-  const startTick = first?.tick ?? 0;
-  const endTick = last ? last.tick + Math.max(last.ticks, 20 / pixelsPerTick) : 0;
-  const width = (endTick - startTick) * pixelsPerTick;
-  const bar = arrangement.timeline.barAt(startTick);
-  const frame = { instrument, top: TAB.top, bottom: TAB.bottom };
-  const before = roomBefore(frame);
-  const reasons = offer.reasons
-    .filter((reason) => reason.rule !== 'family' && reason.detail !== '')
-    .map((reason) => reason.detail);
-  return (
-    <li className="idea">
-      <div>
-        <p className="idea-title">
-          <span className="idea-number" aria-hidden="true">
-            {index + 1}
-          </span>
-          {offer.title}
-        </p>
-        <p className="aside">{sentence(reasons.slice(0, 5).join('; '))}</p>
-        {mayEdit && (
-          <Button
-            shortcut={String(index + 1)}
-            onPress={settle}
-            label={`Settle idea ${index + 1}: ${offer.title}`}
-          >
-            Settle this
-          </Button>
-        )}
-      </div>
-      <div className="idea-tab">
-        <div
-          style={{ width: width + before, height: TAB.height }}
-          className="relative"
-          role="img"
-          aria-label={tabInWords(offer)}
-        >
-          <Painter
-            left={before}
-            top={0}
-            width={width}
-            height={TAB.height}
-            drawing={fillDrawing(offer.notes, {
-              ...frame,
-              startTick,
-              endTick,
-              pixelsPerTick,
-              key: arrangement.song.key,
-              barTick: bar.startTick,
-              beatTicks: beatTicks(bar.bar.meter),
-              numberSize: TAB.size,
-              begins: true,
-            })}
-          />
-        </div>
-      </div>
-    </li>
-  );
-}
-
-/** Tablature for who hears the page: string and fret of each note, with its stroke. */
-function tabInWords(offer: Offer): string {
-  const notes = offer.notes.map((note) => {
-    const how = note.stroke ?? (note.articulation === 'struck' ? '' : note.articulation);
-    return `string ${note.string} ${note.fret === 0 ? 'open' : `fret ${note.fret}`}${how ? ` ${how}` : ''}`;
-  });
-  return `Tablature: ${notes.join(', ')}`;
 }

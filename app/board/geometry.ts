@@ -37,14 +37,34 @@ export const PRINT_LINE: LineGeometry = {
   height: 108,
 };
 
+/** For a pass in which nobody sings. */
+export const BREAK_LINE: LineGeometry = {
+  ...BOARD_LINE,
+  wordBase: 40,
+  tabTop: 24,
+  tabBottom: 46,
+  tickTop: 50,
+  height: 64,
+};
+
 /** For a line of a part without notes to read: chords stand close over the words. */
 export const PRINT_PLAIN_LINE: LineGeometry = {
   ...PRINT_LINE,
-  wordBase: 48,
-  tabTop: 30,
-  tabBottom: 48,
-  tickTop: 57,
-  height: 70,
+  wordBase: 43,
+  tabTop: 26,
+  tabBottom: 46,
+  tickTop: 52,
+  height: 64,
+};
+
+/** For a break that somebody else has: the chords, and the bars under them. */
+export const PRINT_BREAK_LINE: LineGeometry = {
+  ...PRINT_LINE,
+  wordBase: 36,
+  tabTop: 22,
+  tabBottom: 36,
+  tickTop: 32,
+  height: 44,
 };
 
 export const BAR_TICK = 9;

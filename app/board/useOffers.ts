@@ -7,6 +7,12 @@ import type { Player, PlayerSetting, Song } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
 import type { OffersAnswer, OffersQuestion } from '../workers/offers';
 
+/** A stretch of time. */
+export interface Stretch {
+  readonly startTick: number;
+  readonly endTick: number;
+}
+
 export interface OffersShown {
   readonly key: string;
   readonly offers: Result<readonly Offer[]> | null;
@@ -16,6 +22,7 @@ export interface OffersShown {
 export function useOffers(
   song: Song,
   space: Space | null,
+  stretch: Stretch | null,
   player: Player | null,
   setting: PlayerSetting | null,
   count: number,
@@ -23,7 +30,7 @@ export function useOffers(
   const worker = useRef<Worker | null>(null);
   const asks = useRef(0);
   const [shown, setShown] = useState<OffersShown>({ key: '', offers: null });
-  const isWanted = space !== null && player !== null && setting !== null;
+  const isWanted = space !== null && stretch !== null && player !== null && setting !== null;
 
   // Ends with the component; first among the effects, so that it starts anew where they all run twice.
   useEffect(
@@ -42,9 +49,15 @@ export function useOffers(
   }, [song, isWanted]);
 
   const key = isWanted
-    ? [space.id, space.startTick, space.endTick, player.id, player.rule, JSON.stringify(setting), count].join(
-        ' ',
-      )
+    ? [
+        space.id,
+        stretch.startTick,
+        stretch.endTick,
+        player.id,
+        player.rule,
+        JSON.stringify(setting),
+        count,
+      ].join(' ')
     : '';
   // biome-ignore lint/correctness/useExhaustiveDependencies: the key says all that the offers depend on, beside the song
   useEffect(() => {
@@ -60,6 +73,7 @@ export function useOffers(
       kind: 'offers',
       ask,
       spaceId: space.id,
+      stretch,
       setup: {
         instrument: setting.instrument,
         tuning: setting.tuning,

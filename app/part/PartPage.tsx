@@ -1,6 +1,6 @@
 'use client';
 
-import { useMemo, useState } from 'react';
+import { useEffect, useMemo, useState } from 'react';
 import type { InstrumentName } from '../../lib/instruments';
 import {
   type Arrangement,
@@ -8,6 +8,7 @@ import {
   barsInWords,
   beatsInWords,
   chordsInWords,
+  hangOf,
   type Line,
   othersInWords,
   type Part,
@@ -21,8 +22,7 @@ import {
 import type { SongPage } from '../../lib/protocol';
 import type { Band, Player, Song } from '../../lib/song';
 import { parseChord } from '../../lib/theory';
-import { PRINT_LINE, PRINT_PLAIN_LINE } from '../board/geometry';
-import { hangOf } from '../board/hang';
+import { PRINT_BREAK_LINE, PRINT_LINE, PRINT_PLAIN_LINE } from '../board/geometry';
 import type { Inks } from '../board/inks';
 import { PassView } from '../board/PassView';
 import { useBand } from '../hooks/useBand';
@@ -55,13 +55,13 @@ export function PartPage({
   const [paper, setPaper] = useState<Paper>('a4');
   const player = band.players.find((one) => one.id === playerId);
   const arrangement = useMemo(() => arrange(song, PRINT_WORD_SIZE, null), [song]);
+  usePageRule(player ? pageRule(paper, band, song, player, printedOn) : '');
   if (!player) return null;
   const part = partOf(arrangement, band, player);
   return (
     <>
-      <style>{pageRule(paper, band, song, player, printedOn)}</style>
       <nav aria-label="Where you are" className="part-tools no-print">
-        <ActionLink href={`/band/${bandId}/song/${songId}`} shortcut="b">
+        <ActionLink href={`/band/${bandId}/song/${songId}`} shortcut="u">
           {song.title}
         </ActionLink>
         <Choice
@@ -91,6 +91,18 @@ export function PartPage({
       </main>
     </>
   );
+}
+
+/** A rule for the sheets that only this page's data can give; a style of its own, which the page's policy lets in. */
+function usePageRule(rule: string): void {
+  useEffect(() => {
+    const sheet = new CSSStyleSheet();
+    sheet.replaceSync(rule);
+    document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
+    return () => {
+      document.adoptedStyleSheets = document.adoptedStyleSheets.filter((one) => one !== sheet);
+    };
+  }, [rule]);
 }
 
 /** Margins, and a footer on every sheet: band and song, date of the version, page n of m. */
@@ -127,7 +139,7 @@ function Order({ part }: { readonly part: Part }) {
       <ol>
         {part.order.map((row) => (
           <li key={row.passId}>
-            <strong>{row.name}</strong>, {row.bars}: {row.role}
+            <strong>{row.name}</strong>, {row.bars} bars: {row.role}
             {row.others !== '' && <span> ({row.others})</span>}
           </li>
         ))}
@@ -157,12 +169,12 @@ function Passes({
   const withNotes = {
     geometry: PRINT_LINE,
     pixelsPerTick: arrangement.pixelsPerTick,
-    hang: hangOf(arrangement),
+    hang: hangOf(arrangement.passes, arrangement.pixelsPerTick, PRINT_WORD_SIZE),
   };
   const plain = {
     geometry: PRINT_PLAIN_LINE,
     pixelsPerTick: arrangement.sheetPixelsPerTick,
-    hang: hangOf(arrangement, arrangement.sheetPixelsPerTick),
+    hang: hangOf(arrangement.passes, arrangement.sheetPixelsPerTick, PRINT_WORD_SIZE),
   };
   const ownSpaces = new Set(
     part.own.filter((own) => own.standing.notes.length > 0).map((own) => own.space.id),
@@ -190,7 +202,13 @@ function Passes({
             detail={() => null}
             {...withNotes}
             sheetWidth={PRINT_WIDTH}
-            lookOf={(line) => (hasOwn(line) ? withNotes : plain)}
+            lookOf={(line) =>
+              hasOwn(line)
+                ? withNotes
+                : played?.stanza === null
+                  ? { ...plain, geometry: PRINT_BREAK_LINE }
+                  : plain
+            }
             bySpace={arrangement.bySpace}
             playerOf={playerOf}
             breakOf={(passId) => {
@@ -204,6 +222,7 @@ function Passes({
             onlyPlayer={player.id}
             barNumbers
             spaces={null}
+            troubleOf={(id) => arrangement.bySpace.get(id)?.misfit ?? null}
           />
         );
       })}
@@ -222,7 +241,7 @@ function Own({ part, arrangement }: { readonly part: Part; readonly arrangement:
     return (
       <section className="part-own">
         <h2>Your spaces</h2>
-        <p>None is settled on you in this song.</p>
+        <p>You have no fills in this song yet.</p>
       </section>
     );
   }
@@ -244,7 +263,7 @@ function cueInWords(own: PartSpace, arrangement: Arrangement, part: Part): strin
   const before = cueBefore === '' ? 'From the start' : `After “${cueBefore}”`;
   const after = cueAfter === '' ? '' : `, before “${cueAfter}”`;
   const what = standing.answer.holding.kind === 'ad lib' ? ': ad lib' : ': as written';
-  const fits = standing.fits ? '' : ' (no longer fits: agree again)';
+  const fits = standing.misfit === null ? '' : ` (no longer fits, ${standing.misfit}: agree again)`;
   return `${before}${after}: ${barsInWords(space.bar, last)}, ${beatsInWords(space.beats)} ${chordsInWords(
     space.chords.map((chord) => part.chordName(chord.symbol)),
   )}${what}${fits}`;

@@ -2,7 +2,7 @@ import { fail, type Result } from '../../lib/base';
 import { type Offer, offerFills } from '../../lib/fills';
 import type { Setup, StrokeRule } from '../../lib/instruments';
 import { roadmapTimeline, type Song, type Timeline } from '../../lib/song';
-import { DEFAULT_SPACE_OPTIONS, findSpaces, type Space } from '../../lib/spaces';
+import { DEFAULT_SPACE_OPTIONS, findSpaces, narrowSpace, type Space } from '../../lib/spaces';
 
 /** What the page asks: a song to hold on to, or offers for one of its spaces. */
 export type OffersQuestion =
@@ -11,6 +11,8 @@ export type OffersQuestion =
       readonly kind: 'offers';
       readonly ask: number;
       readonly spaceId: string;
+      /** What the player has of the space. */
+      readonly stretch: { readonly startTick: number; readonly endTick: number };
       readonly setup: Setup;
       readonly rule: StrokeRule;
       readonly spanMillimetres: number | null;
@@ -42,7 +44,7 @@ function answerTo(question: Extract<OffersQuestion, { kind: 'offers' }>): Result
   if (!timeline || !space) return fail('this space is no longer there', 'in the song', 'open another space');
   return offerFills({
     timeline,
-    space,
+    space: narrowSpace(space, question.stretch, timeline),
     setup: question.setup,
     rule: question.rule,
     spanMillimetres: question.spanMillimetres,

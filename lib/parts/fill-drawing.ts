@@ -10,7 +10,8 @@ import { tabDrawing } from './tab';
 export interface FillFrame {
   readonly startTick: Ticks;
   readonly endTick: Ticks;
-  readonly pixelsPerTick: number;
+  /** Pixels from the piece's left edge to a tick. */
+  readonly xOf: (tick: Ticks) => number;
   readonly instrument: InstrumentName;
   readonly key: Key;
   readonly barTick: Ticks;

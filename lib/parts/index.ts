@@ -31,19 +31,22 @@ export {
   partOf,
   settingOf,
 } from './part';
+export { type RulerFrame, rulerDrawing } from './ruler';
 export {
   barsInWords,
   beatsInFigures,
   beatsInWords,
+  chordInSigns,
   chordsInWords,
   feelInWords,
   inWords,
+  lengthInFigures,
   passName,
   placeInWords,
   secondsInWords,
   shapesKey,
   tempoInSigns,
 } from './sentences';
+export { type Fit, hangOf, pixelsPerTick, type Spacing, spacingOf, widthInEms } from './spacing';
 export { type StaffFrame, staffDrawing } from './staff';
 export { NUMBER_INSET, SIGNS, type TabFrame, tabDrawing } from './tab';
-export { pixelsPerTick, SYLLABLE_SPACE, syllablePlaces, WORD_SPACE, widthInEms } from './width';

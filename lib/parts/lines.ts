@@ -31,6 +31,8 @@ export interface Segment {
   /** Ticks of the counted beats that fall inside it. */
   readonly beats: readonly Ticks[];
   readonly syllables: readonly LineSyllable[];
+  /** What a harmony voice sings while the top voice is silent. */
+  readonly echoes: readonly LineSyllable[];
   readonly chords: readonly { readonly tick: Ticks; readonly symbol: string }[];
   readonly spaces: readonly SpacePart[];
 }
@@ -45,6 +47,8 @@ export interface Line {
   readonly pickupTicks: Ticks;
   readonly segments: readonly Segment[];
   readonly words: string;
+  /** The chord that goes on from the line before; null where one begins with the line, or there is none. */
+  readonly chordBefore: string | null;
 }
 
 /** A pass (or a section as written) with its lines. */
@@ -157,6 +161,7 @@ function lineOf(
         Math.min(endTick, bar.endTick),
       ),
     );
+  const before = timeline.chordAt(startTick);
   const first = segments[0];
   const isPickup = first !== undefined && (!first.startsBar || first.bar.bar.pickup);
   return {
@@ -166,7 +171,14 @@ function lineOf(
     pickupTicks: isPickup ? first.endTick - first.startTick : 0,
     segments,
     words: wordsOf(sung),
+    chordBefore: before && before.startTick < startTick && !isSoonSaid(segments) ? before.symbol : null,
   };
+}
+
+/** Whether a chord stands at the line's first downbeat: then nobody needs the one before said again over the pickup. */
+function isSoonSaid(segments: readonly Segment[]): boolean {
+  const downbeat = segments.find((segment) => segment.startsBar && !segment.bar.bar.pickup);
+  return downbeat?.chords.some((chord) => chord.tick === downbeat.startTick) ?? false;
 }
 
 function segmentOf(
@@ -191,6 +203,7 @@ function segmentOf(
     endsBar: endTick === bar.endTick,
     beats,
     syllables: syllables.filter((s) => s.startTick >= startTick && s.startTick < endTick),
+    echoes: echoesIn(timeline, spaces, startTick, endTick),
     chords: timeline
       .chordsIn(startTick, endTick)
       .filter((chord) => chord.startTick >= startTick)
@@ -203,6 +216,27 @@ function segmentOf(
         endTick: Math.min(endTick, space.endTick),
       })),
   };
+}
+
+/** The harmony's words where only harmony sounds. */
+function echoesIn(
+  timeline: Timeline,
+  spaces: readonly Space[],
+  startTick: Ticks,
+  endTick: Ticks,
+): readonly LineSyllable[] {
+  const open = spaces.filter(
+    (space) => space.kind === 'half-open' && space.startTick < endTick && space.endTick > startTick,
+  );
+  if (open.length === 0) return [];
+  const notes = timeline.song.voices.flatMap((voice) =>
+    notesBetween(timeline, voice.id, startTick, endTick).filter((note) =>
+      open.some((space) => note.startTick >= space.startTick && note.startTick < space.endTick),
+    ),
+  );
+  return syllablesOf([...notes].sort((a, b) => a.startTick - b.startTick)).filter(
+    (syllable) => syllable.text !== '',
+  );
 }
 
 function syllablesOf(notes: readonly PlacedNote[]): readonly LineSyllable[] {

@@ -1,3 +1,4 @@
+import { singingOf } from '../players';
 import { type Band, type Pass, type Player, type PlayerSetting, type Role, soundingVoices } from '../song';
 import type { Space } from '../spaces';
 import { keyName, transposeChord } from '../theory';
@@ -66,6 +67,7 @@ export function partOf(arrangement: Arrangement, band: Band, player: Player): Pa
   const setting = settingOf(song, player);
   const shapes = shapesKey(song.key, setting.capo);
   const fifth = setting.instrument === 'banjo' ? (setting.fifthCapo ?? setting.capo) : 0;
+  const meter = song.sections[0]?.bars.find((bar) => !bar.pickup)?.meter ?? { count: 4, unit: 4 };
   const own: PartSpace[] = [];
   for (const standing of arrangement.standings) {
     const { holding } = standing.answer;
@@ -84,8 +86,8 @@ export function partOf(arrangement: Arrangement, band: Band, player: Player): Pa
           ? `in ${keyName(song.key)}`
           : `sounds in ${keyName(song.key)}; play ${keyName(shapes)} shapes, capo ${setting.capo}${fifth > 0 ? `, fifth string up ${fifth}` : ''}`,
       tuning: setting.tuning === 'standard' ? '' : setting.tuning,
-      meter: meterName(song.sections[0]?.bars.find((bar) => !bar.pickup)?.meter ?? { count: 4, unit: 4 }),
-      tempo: song.tempo === null ? 'tempo not set' : tempoInSigns(song.tempo),
+      meter: meterName(meter),
+      tempo: song.tempo === null ? 'tempo not set' : tempoInSigns(song.tempo, meter),
       feel: feelInWords(song.feel.ratio),
     },
     order: song.passes.map((pass) => orderRow(arrangement, band, player, pass)),
@@ -101,9 +103,18 @@ function orderRow(arrangement: Arrangement, band: Band, player: Player, pass: Pa
     passId: pass.id,
     name: passName(arrangement.song, pass),
     bars,
-    role: roleInWords(pass.roles[player.id] ?? 'backup'),
+    role: roleInWords(roleIn(arrangement, pass, player)),
     others: othersInWords(arrangement, band, pass, player.id),
   };
+}
+
+/** What a player does in a pass: what is said, else what they sing in the band, else backup. */
+export function roleIn(arrangement: Arrangement, pass: Pass, player: Player): Role {
+  const said = pass.roles[player.id];
+  if (said !== undefined) return said;
+  const singing = singingOf(player, pass, arrangement.timeline);
+  if (singing === null) return 'backup';
+  return singing.called === 'lead' ? 'lead' : 'harmony';
 }
 
 /** `Ann sings, with Ben and Ruth`, `Ben takes the break`; of the others only, where one is left out. */
@@ -114,7 +125,9 @@ export function othersInWords(
   leftOut: string | null = null,
 ): string {
   const names = (role: Role) =>
-    band.players.filter((one) => one.id !== leftOut && pass.roles[one.id] === role).map((one) => one.name);
+    band.players
+      .filter((one) => one.id !== leftOut && roleIn(arrangement, pass, one) === role)
+      .map((one) => one.name);
   const lead = names('lead');
   const harmony = names('harmony');
   const breaks = names('break');

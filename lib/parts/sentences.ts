@@ -1,6 +1,7 @@
 import type { Pass, Song } from '../song';
 import type { Space } from '../spaces';
 import { type Key, transposeKey } from '../theory';
+import { beatTicks, type Meter, TICKS_PER_QUARTER } from '../time';
 
 const NUMBERS = [
   'no',
@@ -68,6 +69,8 @@ export function placeInWords(space: Space, wordsBefore: string): string {
   if (space.kind === 'instrumental') return 'Nobody sings';
   if (space.kind === 'closing')
     return wordsBefore === '' ? 'At the end' : `At the end, after “${wordsBefore}”`;
+  if (space.kind === 'half-open')
+    return `While only harmony sings${wordsBefore === '' ? '' : `, after “${wordsBefore}”`}`;
   if (wordsBefore === '') return 'Between two phrases';
   const under = space.kind === 'under-tail' ? 'While' : 'After';
   return under === 'While' ? `While “${wordsBefore}” is held` : `After “${wordsBefore}”`;
@@ -85,9 +88,28 @@ export function passName(song: Song, pass: Pass): string {
   return stanzas.size > 1 ? `${section} ${pass.stanza}` : section;
 }
 
-/** Quarter notes a minute: `♩ = 104`. */
-export function tempoInSigns(tempo: number): string {
-  return `♩ = ${Math.round(tempo)}`;
+/** Counted beats a minute: `♩ = 104`; `♩. = 100` in 6/8, `half note = 88` in 2/2. */
+export function tempoInSigns(tempo: number, meter: Meter = { count: 4, unit: 4 }): string {
+  const counted = Math.round((tempo * TICKS_PER_QUARTER) / beatTicks(meter));
+  const note = { 480: '♪', 960: '♩', 1440: '♩.', 1920: 'half note' }[beatTicks(meter)];
+  return note === undefined ? `♩ = ${Math.round(tempo)}` : `${note} = ${counted}`;
+}
+
+/** A chord as musicians write it, with the signs of flat and sharp. */
+export function chordInSigns(symbol: string): string {
+  return symbol
+    .replace(/#/g, '♯')
+    .replace(/(^|\/)([A-G])b/g, '$1$2♭')
+    .replace(/b(?=5|9|13)/g, '♭');
+}
+
+/** `5 beats`; `1 beat, 5 with the tail` where a held note hides most of it. */
+export function lengthInFigures(space: Space, beat: number): string {
+  const silent = space.beats - space.tailTicks / beat;
+  if (space.tailTicks === 0) return beatsInFigures(space.beats);
+  return silent < 0.25
+    ? `${beatsInFigures(space.beats)} of tail`
+    : `${beatsInFigures(silent)}, ${beatsInFigures(space.beats).replace(/ beats?$/, '')} with the tail`;
 }
 
 /** `swing 2 to 1`, `even`. */

@@ -9,7 +9,8 @@ import { SIGNS } from './tab';
 export interface StaffFrame {
   readonly startTick: Ticks;
   readonly endTick: Ticks;
-  readonly pixelsPerTick: number;
+  /** Pixels from the piece's left edge to a tick. */
+  readonly xOf: (tick: Ticks) => number;
   readonly clef: 'treble' | 'bass';
   /** From which tick beats are counted, and how long one is: notes of a beat share a beam. */
   readonly barTick: Ticks;
@@ -113,7 +114,7 @@ const SHORTEST: Value = { head: 'black', flags: 2, dotted: false };
  */
 export function staffDrawing(notes: readonly FillNote[], frame: StaffFrame): Drawing {
   const drawing: Instruction[] = [];
-  const width = (frame.endTick - frame.startTick) * frame.pixelsPerTick;
+  const width = frame.xOf(frame.endTick);
   const step = frame.lineStep;
   const bottom = frame.top + 4 * step;
   const from = frame.showsClef ? -CLEF_ROOM * step : 0;
@@ -123,9 +124,11 @@ export function staffDrawing(notes: readonly FillNote[], frame: StaffFrame): Dra
   }
   if (frame.showsClef) drawing.push(clef(frame, from, bottom));
   const chords = chordsOf(notes, frame);
-  const xOf = (tick: Ticks) => (tick - frame.startTick) * frame.pixelsPerTick + step * 0.9;
+  const xOf = (tick: Ticks) => frame.xOf(tick) + step * 0.9;
   const yOf = (diatonic: number) => bottom - (diatonic * step) / 2;
   for (const group of beamGroups(chords, frame)) drawing.push(...drawGroup(group, xOf, yOf, step));
+  const highest = Math.max(0, ...chords.map(topOf));
+  const bowLine = Math.min(frame.top - step * 0.6, yOf(highest) - step * 1.4);
   chords.forEach((chord, i) => {
     drawing.push(...drawHeads(chord, xOf(chord.tick), yOf, step));
     const before = chords[i - 1];
@@ -141,12 +144,13 @@ export function staffDrawing(notes: readonly FillNote[], frame: StaffFrame): Dra
       drawing.push({
         kind: 'text',
         x: xOf(chord.tick),
-        y: Math.min(frame.top, yOf(topOf(chord)) - 3 * step) - step * 0.6,
+        // One height for all of them, clear of stems and high notes.
+        y: bowLine,
         text: stroke === 'down' ? SIGNS.downBow : SIGNS.upBow,
-        size: step * 1.7,
+        size: step * 2.2,
         anchor: 'middle',
         face: 'music',
-        tone: 'quiet',
+        tone: 'ink',
         clear: 0,
       });
     }

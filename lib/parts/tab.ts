@@ -14,7 +14,8 @@ export interface TabFrame {
   /** The stretch of time that the piece shows. */
   readonly startTick: Ticks;
   readonly endTick: Ticks;
-  readonly pixelsPerTick: number;
+  /** Pixels from the piece's left edge to a tick; also for ticks before it. */
+  readonly xOf: (tick: Ticks) => number;
   /** How many strings are drawn, string 1 on top. */
   readonly strings: number;
   /** Height of the top string's line, and from string to string. */
@@ -50,9 +51,9 @@ export const NUMBER_INSET = 6;
  */
 export function tabDrawing(notes: readonly FillNote[], frame: TabFrame): Drawing {
   const drawing: Instruction[] = [];
-  const width = (frame.endTick - frame.startTick) * frame.pixelsPerTick;
+  const width = frame.xOf(frame.endTick);
   const yOf = (string: number) => frame.top + (string - 1) * frame.stringStep;
-  const xOf = (tick: Ticks) => (tick - frame.startTick) * frame.pixelsPerTick + NUMBER_INSET;
+  const xOf = (tick: Ticks) => frame.xOf(tick) + NUMBER_INSET;
   for (let string = 1; string <= frame.strings; string++) {
     drawing.push({ kind: 'line', x1: 0, y1: yOf(string), x2: width, y2: yOf(string), pen: 'faint' });
   }
@@ -104,9 +105,9 @@ function slur(note: FillNote, fromX: number, x: number, y: number, size: number)
     {
       kind: 'text',
       x: (fromX + x) / 2,
-      y: y - size * 0.16,
+      y: y - size * 0.86,
       text: letter,
-      size: size * 0.78,
+      size: size * 0.74,
       anchor: 'middle',
       face: 'words',
       tone: 'quiet',
@@ -130,7 +131,7 @@ function strokeSign(notes: readonly FillNote[], note: FillNote, x: number, frame
   const struck = new Set(notes.filter((other) => other.tick === note.tick).map((other) => other.stroke));
   const fingers = FINGERS.filter((finger) => struck.has(finger)).map((finger) => FINGER_LETTERS[finger]);
   const text = isBow ? (note.stroke === 'down' ? SIGNS.downBow : SIGNS.upBow) : fingers.join('');
-  const size = frame.numberSize * (isBow ? 1.15 : 0.82);
+  const size = frame.numberSize * (isBow ? 1.6 : 0.86);
   return {
     kind: 'text',
     x,
@@ -139,7 +140,7 @@ function strokeSign(notes: readonly FillNote[], note: FillNote, x: number, frame
     size,
     anchor: 'middle',
     face: isBow ? 'music' : 'plain',
-    tone: note.exception ? 'ink' : 'quiet',
+    tone: 'ink',
     clear: 0,
   };
 }

@@ -10,7 +10,7 @@ import {
   inWords,
   partOf,
   passName,
-  syllablePlaces,
+  spacingOf,
   tabDrawing,
   widthInEms,
 } from '../../../lib/parts';
@@ -136,7 +136,7 @@ describe('what stands in spaces', () => {
     const arrangement = arrange({ ...base, settled: [answerFor(fill, 's1v1n4')] });
     const standing = itemAt(arrangement.standings, 0);
     expect(standing.notes.map((one) => one.tick)).toEqual([3 * 960 + 960, 3 * 960 + 1440]);
-    expect(standing.fits).toBe(true);
+    expect(standing.misfit).toBeNull();
     expect(standing.space?.beats).toBe(3);
     expect(cuesOf(arrangement, itemAt(arrangement.spaces, 0))).toEqual({
       before: 'so we go',
@@ -151,7 +151,7 @@ describe('what stands in spaces', () => {
       fill: { family: 'roll', notes: [note(960), note(3600)], chords: [] },
     };
     const arrangement = arrange({ ...base, settled: [answerFor(fill, 's1v1n4')] });
-    expect(itemAt(arrangement.standings, 0).fits).toBe(false);
+    expect(itemAt(arrangement.standings, 0).misfit).toBe('its space is shorter now');
   });
 
   it('keeps an answer whose words are gone', () => {
@@ -191,7 +191,7 @@ describe('tablature', () => {
   const frame = {
     startTick: 0,
     endTick: 3840,
-    pixelsPerTick: 0.05,
+    xOf: (tick: number) => tick * 0.05,
     strings: 6,
     top: 10,
     stringStep: 8,
@@ -268,17 +268,28 @@ describe('words and figures', () => {
     ]).toEqual(['bar 3', 'bars 3 and 4', 'bars 3 to 8', 'bars 1 to 8 with the pickup', 'the pickup']);
   });
 
-  it('never lets two words touch', () => {
-    const syllables = ['through', 'strengths', 'a', 'lan'].map((text, i) => ({
-      startTick: i * 240,
-      text,
-      joins: false,
-    }));
-    const { left } = syllablePlaces(syllables, 0, 0.05, 20, Number.NEGATIVE_INFINITY);
-    for (let i = 0; i + 1 < left.length; i++) {
-      expect(itemAt(left, i + 1) - itemAt(left, i)).toBeGreaterThanOrEqual(
-        widthInEms(itemAt(syllables, i).text) * 20,
-      );
-    }
+  it('never lets two words touch, and keeps each on its beat with its chord', () => {
+    const song = tinySong(
+      [
+        {
+          name: 'Verse',
+          voices: [{ part: 'lead', notes: '.25 .25 .25 .25 1 z2', words: ['through strengths a lan tern'] }],
+        },
+      ],
+      { passes: [{}] },
+    );
+    const segment = itemAt(itemAt(itemAt(arrange(song).passes, 0).lines, 0).segments, 0);
+    const scale = 40 / 960;
+    const spacing = spacingOf(segment, scale, 20);
+    segment.syllables.forEach((syllable, i) => {
+      const next = segment.syllables[i + 1];
+      const x = spacing.xOf(syllable.startTick);
+      if (next)
+        expect(spacing.xOf(next.startTick) - x).toBeGreaterThanOrEqual(widthInEms(syllable.text) * 20);
+    });
+    // Silence is drawn as long as it lasts.
+    expect(spacing.xOf(3840) - spacing.xOf(1920)).toBeCloseTo(1920 * scale);
+    expect(spacing.xOf(0)).toBe(0);
+    expect(spacing.xOf(3840)).toBeCloseTo(spacing.width);
   });
 });

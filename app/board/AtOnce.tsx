@@ -1,0 +1,95 @@
+import type { SongEdits } from '../../lib/document';
+import type { Arrangement } from '../../lib/parts';
+import { type Answer, type Place, type Player, samePlace } from '../../lib/song';
+import { Button } from '../ui/Button';
+
+interface Shown {
+  readonly atOnce: readonly Answer[];
+  readonly players: readonly Player[];
+}
+
+/** In a space's detail: answers that were settled at the same time as the one that stands, each to be taken or let go. */
+export function AtOnce({
+  atOnce,
+  players,
+  place,
+  edits,
+}: Shown & {
+  /** Where the answer that stands hangs; null: nothing is settled. */
+  readonly place: Place | null;
+  readonly edits: SongEdits | null;
+}) {
+  const here = place === null ? [] : atOnce.filter((answer) => samePlace(answer.place, place));
+  return here.map((answer, i) => {
+    const who = nameOf(players, answer.by) ?? 'Somebody';
+    return (
+      <div key={answer.id} className="my-2 border-l-[3px] border-accent pl-3">
+        <p>
+          {who} settled another answer here at the same time: {answerInWords(answer, players)}. The later of
+          the two stands, until the band says otherwise.
+        </p>
+        {edits && (
+          <p className="flex flex-wrap gap-x-8">
+            <Button
+              {...(i === 0 ? { shortcut: 't' } : {})}
+              onPress={() => edits.settleProposal(answer.id)}
+              label={`Take that one: ${answerInWords(answer, players)}`}
+            >
+              Take that one
+            </Button>
+            <Button
+              {...(i === 0 ? { shortcut: 'n' } : {})}
+              onPress={() => edits.withdrawProposal(answer.id)}
+              label={`Stay with the one that stands, not with ${answerInWords(answer, players)}`}
+            >
+              Stay with the one that stands
+            </Button>
+          </p>
+        )}
+      </div>
+    );
+  });
+}
+
+/** In a board's head: that spaces have two answers, and the way to the first of them. */
+export function AtOnceNote({
+  atOnce,
+  players,
+  arrangement,
+  open,
+}: Shown & {
+  readonly arrangement: Arrangement;
+  readonly open: (spaceId: string) => void;
+}) {
+  const twice = [...arrangement.bySpace].filter(([, { answer }]) =>
+    atOnce.some((other) => samePlace(other.place, answer.place)),
+  );
+  const first = twice[0];
+  if (!first) return null;
+  const [spaceId, { answer }] = first;
+  const other = atOnce.find((one) => samePlace(one.place, answer.place));
+  const names = [answer, ...(other ? [other] : [])].map(({ by }) => nameOf(players, by) ?? 'somebody');
+  return (
+    <div className="no-print my-2 border-l-[3px] border-accent pl-3 flex flex-wrap items-center gap-x-6">
+      <p role="status">
+        {twice.length === 1
+          ? `${names.join(' and ')} settled one space at the same time: both answers are kept, the later one stands.`
+          : `${twice.length} spaces were settled by two people at the same time: both answers are kept, the later one stands.`}
+      </p>
+      <Button shortcut="e" onPress={() => open(spaceId)}>
+        {twice.length === 1 ? 'See both' : 'See the first'}
+      </Button>
+    </div>
+  );
+}
+
+function answerInWords({ holding }: Answer, players: readonly Player[]): string {
+  if (holding.kind === 'left open') return 'left open';
+  const name = nameOf(players, holding.playerId) ?? 'somebody who has left';
+  if (holding.kind === 'ad lib') return `${name}, ad lib`;
+  const { length } = holding.fill.notes;
+  return `${name}, a fill of ${length} ${length === 1 ? 'note' : 'notes'}`;
+}
+
+const nameOf = (players: readonly Player[], id: string | null): string | null =>
+  players.find((player) => player.id === id)?.name ?? null;

@@ -1,0 +1,223 @@
+import { itemAt } from '../base';
+import type { Ticks } from '../time';
+import type { PassLines, Segment } from './lines';
+
+/**
+ * Advance widths in hundredths of an em of the page's text face (Literata, regular), measured in a browser; so that
+ * words keep apart before any script has run. Letters that are not here are taken as wide as an 'n'.
+ */
+const WIDTHS: Readonly<Record<string, number>> = {
+  ' ': 20,
+  '!': 32,
+  '"': 39,
+  "'": 23,
+  '’': 33,
+  '‘': 33,
+  '“': 52,
+  '”': 52,
+  '(': 33,
+  ')': 33,
+  ',': 33,
+  '-': 35,
+  '–': 50,
+  '—': 100,
+  '.': 33,
+  '…': 88,
+  ':': 33,
+  ';': 33,
+  '?': 54,
+  A: 73,
+  B: 66,
+  C: 70,
+  D: 76,
+  E: 64,
+  F: 61,
+  G: 75,
+  H: 84,
+  I: 41,
+  J: 56,
+  K: 75,
+  L: 64,
+  M: 100,
+  N: 83,
+  O: 76,
+  P: 60,
+  Q: 76,
+  R: 72,
+  S: 60,
+  T: 74,
+  U: 81,
+  V: 74,
+  W: 109,
+  X: 71,
+  Y: 71,
+  Z: 66,
+  a: 54,
+  b: 61,
+  c: 50,
+  d: 61,
+  e: 52,
+  f: 39,
+  g: 56,
+  h: 66,
+  i: 33,
+  j: 31,
+  k: 61,
+  l: 33,
+  m: 97,
+  n: 66,
+  o: 59,
+  p: 62,
+  q: 60,
+  r: 47,
+  s: 45,
+  t: 40,
+  u: 63,
+  v: 59,
+  w: 86,
+  x: 57,
+  y: 57,
+  z: 49,
+};
+const OTHER = 66;
+
+/** About how wide a text is, in ems. */
+export function widthInEms(text: string): number {
+  let hundredths = 0;
+  for (const sign of text.normalize('NFD').replace(/\p{M}/gu, '')) hundredths += WIDTHS[sign] ?? OTHER;
+  return hundredths / 100;
+}
+
+/** Between words, and between the syllables of one, in ems. */
+const WORD_SPACE = 0.24;
+const SYLLABLE_SPACE = 0.06;
+
+/** Pixels that a syllable takes with the space after it. */
+function needOf(syllable: { readonly text: string; readonly joins: boolean }, wordSize: number): number {
+  if (syllable.text === '') return 0;
+  const text = syllable.joins ? `${syllable.text}-` : syllable.text;
+  return (widthInEms(text) + (syllable.joins ? SYLLABLE_SPACE : WORD_SPACE)) * wordSize;
+}
+
+/** Where the ticks of a segment stand, in pixels from its left edge. */
+export interface Spacing {
+  readonly width: number;
+  /** Also before and after the segment, at the even scale. */
+  readonly xOf: (tick: Ticks) => number;
+}
+
+/**
+ * Time is drawn to one even scale, so that silence is as long as it lasts; only where words are thicker than that do
+ * the beats move apart, just enough that every syllable stands on its beat and none touches the next. Chords, beats and
+ * notes stand by the same ticks, so what sounds together stands together.
+ *
+ * @param roomBefore pixels to keep free before a space's start, for what is written there (a holder's initials)
+ */
+export function spacingOf(
+  segment: Segment,
+  scale: number,
+  wordSize: number,
+  roomBefore: (spaceId: string) => number = () => 0,
+): Spacing {
+  const needs = new Map<Ticks, number>([[segment.startTick, 0]]);
+  for (const syllable of [...segment.echoes, ...segment.syllables]) {
+    needs.set(syllable.startTick, Math.max(needs.get(syllable.startTick) ?? 0, needOf(syllable, wordSize)));
+  }
+  const rooms = new Map<Ticks, number>();
+  for (const part of segment.spaces) {
+    if (part.startTick !== part.space.startTick) continue;
+    rooms.set(part.startTick, roomBefore(part.space.id));
+    if (!needs.has(part.startTick)) needs.set(part.startTick, 0);
+  }
+  const ticks = [...needs.keys()].sort((a, b) => a - b);
+  const xs: number[] = [0];
+  ticks.forEach((tick, i) => {
+    const next = ticks[i + 1] ?? segment.endTick;
+    const need = (needs.get(tick) ?? 0) + (rooms.get(next) ?? 0);
+    // Nothing has to be kept free where nothing was sung before.
+    const room = (needs.get(tick) ?? 0) === 0 ? 0 : need;
+    xs.push(itemAt(xs, i) + Math.max((next - tick) * scale, room));
+  });
+  const anchors = [...ticks, segment.endTick];
+  const width = itemAt(xs, anchors.length - 1);
+  return {
+    width,
+    xOf: (tick) => {
+      if (tick <= segment.startTick) return (tick - segment.startTick) * scale;
+      if (tick >= segment.endTick) return width + (tick - segment.endTick) * scale;
+      let i = 0;
+      while (itemAt(anchors, i + 1) <= tick) i++;
+      const from = itemAt(anchors, i);
+      const share = (tick - from) / (itemAt(anchors, i + 1) - from);
+      return itemAt(xs, i) + share * (itemAt(xs, i + 1) - itemAt(xs, i));
+    },
+  };
+}
+
+/** Width of a quarter note in pixels: the least, and the most that quick words may ask for. */
+const LEAST = 34;
+const MOST = 80;
+/** This share of the syllables gets its room from the even scale; round the rest the beats move apart. */
+const SHARE = 0.6;
+/** This share of the lines goes into the width that is asked for. */
+const LINES_THAT_FIT = 0.9;
+
+/** Into which width lines should fit, and which share of the scale that words ask for is the least. */
+export interface Fit {
+  readonly width: number;
+  readonly least: number;
+}
+
+/** The even scale of a song in pixels to a tick: one for the whole song, as wide as its words like, as narrow as `fit` asks. */
+export function pixelsPerTick(
+  passes: readonly PassLines[],
+  wordSize: number,
+  fit: Fit | null = null,
+): number {
+  const needs: number[] = [];
+  for (const segment of passes.flatMap((pass) => pass.lines.flatMap((line) => line.segments))) {
+    segment.syllables.forEach((syllable, i) => {
+      const next = segment.syllables[i + 1];
+      if (next && syllable.text !== '')
+        needs.push(needOf(syllable, wordSize) / (next.startTick - syllable.startTick));
+    });
+  }
+  needs.sort((a, b) => a - b);
+  const need = (needs[Math.floor(needs.length * SHARE)] ?? 48 / 960) * 960;
+  const wanted = Math.min(MOST, Math.max(LEAST, need)) / 960;
+  if (fit === null) return wanted;
+  let low = wanted * fit.least;
+  let high = wanted;
+  if (fits(passes, high, wordSize, fit.width)) return high;
+  for (let step = 0; step < 6; step++) {
+    const middle = (low + high) / 2;
+    if (fits(passes, middle, wordSize, fit.width)) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+function fits(passes: readonly PassLines[], scale: number, wordSize: number, width: number): boolean {
+  const lines = passes.flatMap((pass) => pass.lines);
+  const hang = hangOf(passes, scale, wordSize);
+  const narrow = lines.filter((line) => {
+    const widths = line.segments.map((segment) => spacingOf(segment, scale, wordSize).width);
+    const pickup = line.pickupTicks > 0 ? (widths[0] ?? 0) : 0;
+    return widths.reduce((sum, one) => sum + one, 0) - pickup + Math.max(hang, pickup) <= width;
+  });
+  return narrow.length >= lines.length * LINES_THAT_FIT;
+}
+
+/** Pickups of more ticks than this are lines of their own length, and nothing hangs for them. */
+const LONGEST_HANG: Ticks = 3 * 960;
+
+/** Pixels kept free to the left of every line's first barline, so that downbeats stand under one another and pickups hang. */
+export function hangOf(passes: readonly PassLines[], scale: number, wordSize: number): number {
+  let most = 0;
+  for (const line of passes.flatMap((pass) => pass.lines)) {
+    const first = line.segments[0];
+    if (!first || line.pickupTicks === 0 || line.pickupTicks > LONGEST_HANG) continue;
+    most = Math.max(most, spacingOf(first, scale, wordSize).width);
+  }
+  return most;
+}
