@@ -6,7 +6,7 @@ import type { InstrumentName } from '../../lib/instruments';
 import { arrange, hangOf, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
 import { type FreedomContext, whoIsFree } from '../../lib/players';
 import type { SongPage } from '../../lib/protocol';
-import type { Extent, Player } from '../../lib/song';
+import type { Extent, Player, Song } from '../../lib/song';
 import { type Space, tickOfPlace } from '../../lib/spaces';
 import { parseChord } from '../../lib/theory';
 import { useBand } from '../hooks/useBand';
@@ -178,6 +178,9 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
                     edits={edits}
                     others={othersInWords(arrangement, band, played)}
                     bars={barsOf(arrangement, pass.passId)}
+                    index={song.passes.indexOf(played)}
+                    count={song.passes.length}
+                    stanzas={stanzasOf(song, played.sectionId)}
                   />
                 )
               }
@@ -257,6 +260,16 @@ function idOfPlace(spaces: readonly Space[], place: Space['place']): string | nu
     spaces.find((space) => space.place.passId === place.passId && space.place.noteId === place.noteId)?.id ??
     null
   );
+}
+
+/** How many stanzas of words a section has. */
+function stanzasOf(song: Song, sectionId: string): number {
+  const bars = new Set(song.sections.find((one) => one.id === sectionId)?.bars.map((bar) => bar.id));
+  let most = 0;
+  for (const note of song.notes) {
+    if (bars.has(note.barId)) most = Math.max(most, note.syllables.findLastIndex((one) => one !== null) + 1);
+  }
+  return most;
 }
 
 function barsOf(arrangement: ReturnType<typeof arrange>, passId: string | null): number {

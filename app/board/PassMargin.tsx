@@ -13,12 +13,20 @@ export function PassMargin({
   edits,
   others,
   bars,
+  index,
+  count,
+  stanzas,
 }: {
   readonly pass: Pass;
   readonly band: Band;
   readonly edits: SongEdits | null;
   readonly others: string;
   readonly bars: number;
+  /** Where it stands among the passes, and how many there are. */
+  readonly index: number;
+  readonly count: number;
+  /** How many stanzas of words its section has. */
+  readonly stanzas: number;
 }) {
   const [isOpen, setOpen] = useState(false);
   const id = useId();
@@ -31,7 +39,7 @@ export function PassMargin({
       {edits && (
         <div className="no-print">
           <Button expanded={isOpen} onPress={() => setOpen(!isOpen)}>
-            who does what
+            who does what, and the order
           </Button>
         </div>
       )}
@@ -56,8 +64,61 @@ export function PassMargin({
               </select>
             </label>
           ))}
+          <PassOrder pass={pass} edits={edits} index={index} count={count} stanzas={stanzas} />
         </div>
       )}
     </>
+  );
+}
+
+/** The order of the song, changed where it stands: again, earlier, later, out; sung (which words) or a break. */
+function PassOrder({
+  pass,
+  edits,
+  index,
+  count,
+  stanzas,
+}: {
+  readonly pass: Pass;
+  readonly edits: SongEdits;
+  readonly index: number;
+  readonly count: number;
+  readonly stanzas: number;
+}) {
+  const { id: _, ...fields } = pass;
+  const words = Array.from({ length: Math.max(1, stanzas) }, (__, i) => i + 1);
+  return (
+    <div className="flex flex-col items-start">
+      <label className="plain flex min-h-(--touch) items-center gap-2 text-[0.9375rem]">
+        sung:
+        <select
+          className="min-h-(--touch) border-b border-edge bg-transparent"
+          value={pass.stanza ?? 0}
+          onChange={(event) => {
+            const stanza = Number(event.target.value);
+            edits.setPass(pass.id, { stanza: stanza === 0 ? null : stanza, name: '' });
+          }}
+        >
+          {words.map((stanza) => (
+            <option key={stanza} value={stanza}>
+              {stanzas > 1 ? `words of stanza ${stanza}` : 'with the words'}
+            </option>
+          ))}
+          <option value={0}>by nobody: a break</option>
+        </select>
+      </label>
+      <Button onPress={() => edits.addPass({ ...fields, name: '' }, index + 1)}>
+        Play it once more after this
+      </Button>
+      <Button disabled={index === 0} onPress={() => edits.movePass(pass.id, index - 1)}>
+        Earlier
+      </Button>
+      <Button disabled={index === count - 1} onPress={() => edits.movePass(pass.id, index + 1)}>
+        Later
+      </Button>
+      <Button disabled={count === 1} onPress={() => edits.removePass(pass.id)}>
+        Leave it out
+      </Button>
+    </div>
   );
 }

@@ -119,10 +119,41 @@ test('tempo, feel, capo and roles are changed on the board and seen by the other
   await expect(ben.getByText('♩ = 132, swing, 2 to 1')).toBeVisible();
   await ann.getByRole('listitem', { name: /Ann/ }).getByLabel('capo').selectOption('2');
   await expect(ben.getByText('Ann’s guitar plays F with capo 2')).toBeVisible();
-  await ann.getByRole('button', { name: 'who does what' }).first().click();
+  await ann
+    .getByRole('button', { name: /who does what/ })
+    .first()
+    .click();
   await ann.getByRole('combobox', { name: 'Ben', exact: true }).first().selectOption('lay out');
   await spaces(ben).first().click();
   await expect(detail(ben).getByText(/^Ben can’t/)).toBeVisible();
+  await end();
+});
+
+test('the order of the song is changed: once more, as a break, moved, left out, and taken back', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  const passes = (who: Page) => who.locator('section.pass');
+  await expect(passes(ann)).toHaveCount(1);
+  await ann.getByRole('button', { name: /who does what/ }).click();
+  await ann.getByRole('button', { name: /Play it once more/ }).click();
+  await expect(passes(ben)).toHaveCount(2);
+  await ann.getByLabel('sung:').first().selectOption('by nobody: a break');
+  await expect(passes(ben).first().getByRole('heading')).toHaveText(/Break/);
+  await expect(passes(ben).first().locator('.syllable')).toHaveCount(0);
+  await ann.getByRole('combobox', { name: 'Ben', exact: true }).first().selectOption('break');
+  await expect(passes(ben).first()).toContainText('Ben takes the break');
+  await ann.getByRole('button', { name: 'Later' }).first().click();
+  await expect(passes(ben).last().getByRole('heading')).toHaveText(/Break/);
+  await passes(ann)
+    .first()
+    .getByRole('button', { name: /who does what/ })
+    .click();
+  await passes(ann).first().getByRole('button', { name: 'Leave it out' }).click();
+  await expect(passes(ben)).toHaveCount(1);
+  await ann.keyboard.press('Control+z');
+  await expect(passes(ben)).toHaveCount(2);
   await end();
 });
 
