@@ -3,7 +3,7 @@ import type { Song } from './song';
 /**
  * What must hold in every song value, whatever people did at once; a sentence for each breach.
  * Ids are unique; notes and chords hang on bars that exist; notes name voices and passes name sections that exist;
- * a note or chord starts inside its bar.
+ * a note or chord starts inside its bar; one answer stands at a place; votes are on proposals.
  */
 export function checkSong(song: Song): readonly string[] {
   const breaches: string[] = [];
@@ -41,6 +41,18 @@ export function checkSong(song: Song): readonly string[] {
   for (const answer of [...song.settled, ...song.proposals]) {
     once('answer', answer.id);
     if (answer.extent.to <= answer.extent.from) breaches.push(`answer ${answer.id} has no length`);
+  }
+  const places = new Map<string, string>();
+  for (const { id, place } of song.settled) {
+    const key = JSON.stringify([place.passId, place.noteId, place.voiceId]);
+    const other = places.get(key);
+    if (other !== undefined) breaches.push(`answers ${other} and ${id} stand at one place`);
+    places.set(key, id);
+  }
+  const proposals = new Set(song.proposals.map(({ id }) => id));
+  for (const { proposalId, playerId } of song.votes) {
+    once('vote of', `${playerId} on ${proposalId}`);
+    if (!proposals.has(proposalId)) breaches.push(`a vote of ${playerId} is on no proposal`);
   }
   return breaches;
 }
