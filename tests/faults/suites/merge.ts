@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import { breaksNothing, unnoticedInBands, unnoticedInSongs } from '../../unit/document/tidy-worlds';
 import { BAND_ROOM, mergesAsStated, SONG_ROOM } from '../merge-commands';
 import { fillSurvives } from '../merge-fill';
 import type { Happened } from '../merge-line';
@@ -23,7 +24,11 @@ async function run(seed: number, report: Report): Promise<void> {
     ),
     how,
   );
+  const tidied = (cleaned: number) => report.count('things tidied up', cleaned);
+  fc.assert(unnoticedInSongs(tidied), how);
+  fc.assert(unnoticedInBands(tidied), how);
+  fc.assert(breaksNothing(tidied), how);
 }
 
-/** People who edit at once, held against a model of merging; and a fill amid all that is done around it. */
+/** People who edit at once, held against a model of merging; a fill amid all that is done around it, and tidying unnoticed. */
 export const merge: Suite = { name: 'merge', runs: { short: 5, long: 150 }, run };
