@@ -71,9 +71,14 @@ export class Pace {
     if (this.#state !== 'idle') return;
     this.#state = 'waiting';
     const wait = this.#notBefore - this.#watch();
-    if (wait < 1) this.#immediate = setImmediate(this.#turn);
+    if (wait <= 0) queueMicrotask(this.#rested);
+    else if (wait < 1) this.#immediate = setImmediate(this.#turn);
     else this.#timer = setTimeout(this.#turn, wait);
   }
+
+  readonly #rested = (): void => {
+    if (this.#state === 'waiting' && this.#immediate === null && this.#timer === null) this.#turn();
+  };
 
   #unschedule(): void {
     if (this.#state !== 'waiting') return;

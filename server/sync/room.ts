@@ -3,7 +3,7 @@ import { LIMITS, type RefusalCode } from '../../lib/protocol';
 import type { DocumentStore } from '../ports';
 import type { Connection } from './connection';
 import { type Frame, presenceFrame, rightsFrame, step1Frame, step2Frame, updateFrame } from './frames';
-import type { Paces, Work } from './pace';
+import type { Last, Paces, Work } from './pace';
 import { Parcel, type Sent } from './parcel';
 import { Presence } from './presence';
 
@@ -36,7 +36,7 @@ interface Edits {
  * change that could not be kept fails the room, and everybody comes back to what is kept, with their own edits still
  * in their pages. A reader who falls behind is passed over, and sent all that it lacks when it can take more.
  */
-export class Room implements Work {
+export class Room implements Work, Last {
   readonly name: string;
   /** Resolves when it is open; rejects when the document cannot be had. */
   readonly opened: Promise<void>;
@@ -58,6 +58,9 @@ export class Room implements Work {
   #bytesTaken = 0;
   #compacting = false;
   #taken: Edits[] = [];
+  /** Changes that the store has not been handed, and whose frames are in them up to which. */
+  #toStore: Uint8Array[] = [];
+  #makers = new Map<Connection, number>();
   /** Whose presence has changed, and by whose word. */
   #moved = new Map<number, Connection | null>();
   /** What the transaction of the moment has changed. */
@@ -90,6 +93,7 @@ export class Room implements Work {
       for (const update of stored.updates) this.#bytes += update.length;
       this.#doc.on('update', this.#onUpdate);
       this.#change(() => migrate(this.#doc));
+      this.#handIn();
       await this.#lastCommit;
       if (this.#state !== 'loading') throw new Error(`the room of ${this.name} is ${this.#state}`);
       this.#state = 'open';
@@ -113,16 +117,36 @@ export class Room implements Work {
     const [first] = changes;
     if (first === undefined) return null;
     const update = changes.length === 1 ? first : Y.mergeUpdates(changes);
-    this.#append(update);
+    this.#toStore.push(update);
+    this.#bytes += update.length;
     return update;
   }
 
-  #append(update: Uint8Array): void {
-    this.#sinceSnapshot += 1;
-    this.#bytes += update.length;
-    const commit = this.#store.append(this.name, update);
-    this.#lastCommit = Promise.all([this.#lastCommit, commit]).then(() => {});
-    this.#lastCommit.catch(() => this.fail('not kept'));
+  /** The end of its turn, after everybody has been written to: nobody waits for the store to see an edit. */
+  last(): void {
+    this.#handIn();
+  }
+
+  /** Hands to the store what it has not got, and has the makers told when that is kept. */
+  #handIn(): void {
+    const updates = this.#toStore;
+    const makers = this.#makers;
+    if (updates.length === 0 && makers.size === 0) return;
+    this.#toStore = [];
+    this.#makers = new Map();
+    for (const update of updates) {
+      this.#sinceSnapshot += 1;
+      const commit = this.#store.append(this.name, update);
+      this.#lastCommit = Promise.all([this.#lastCommit, commit]).then(() => {});
+      this.#lastCommit.catch(() => this.fail('not kept'));
+    }
+    // Even where a frame brought nothing new: what it holds may have come by another socket and be on its way.
+    this.#lastCommit.then(
+      () => {
+        for (const [from, count] of makers) from.keep(count);
+      },
+      () => {},
+    );
     if (this.#sinceSnapshot > COMPACT_WHEN_OPEN) void this.#compact();
   }
 
@@ -217,16 +241,10 @@ export class Room implements Work {
       this.fail('not loaded');
       return;
     }
-    if (this.#isPending()) for (const { update } of taken) this.#append(new Uint8Array(update));
+    if (this.#isPending()) for (const { update } of taken) this.#toStore.push(new Uint8Array(update));
+    for (const { from } of taken) this.#makers.set(from, from.taken);
     if (update !== null) this.#passOn(update, taken, wasPending);
-    // Even where a frame brought nothing new: what it holds may have come by another socket and be on its way.
-    const counts = new Map(taken.map(({ from }) => [from, from.taken]));
-    this.#lastCommit.then(
-      () => {
-        for (const [from, count] of counts) from.keep(count);
-      },
-      () => {},
-    );
+    this.#paces.edits.afterwards(this);
   }
 
   /** One transaction for all of them: it costs as much as for one, and its update is the merged one. */
@@ -310,6 +328,7 @@ export class Room implements Work {
     this.#settleEdits();
     const update = this.#change(() => change(this.#doc));
     if (update !== null) this.#passOn(update, [], true);
+    this.#handIn();
     await this.#lastCommit;
   }
 
@@ -320,6 +339,7 @@ export class Room implements Work {
   /** Resolves when all that was taken is kept; rejects when it could not be. */
   kept(): Promise<void> {
     this.#settleEdits();
+    this.#handIn();
     return this.#lastCommit;
   }
 
@@ -335,6 +355,7 @@ export class Room implements Work {
   async close(): Promise<void> {
     if (this.#state !== 'open') return;
     this.#settleEdits();
+    this.#handIn();
     this.#state = 'closing';
     try {
       await this.#lastCommit;
@@ -354,6 +375,8 @@ export class Room implements Work {
     if (this.#isOver()) return;
     this.#state = state;
     this.#taken = [];
+    this.#toStore = [];
+    this.#makers.clear();
     this.#moved.clear();
     this.#behind.clear();
     this.#connections.clear();

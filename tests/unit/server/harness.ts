@@ -155,6 +155,35 @@ export function socketsWith(cookie: string | null): typeof WebSocket {
   return WithCookie as unknown as typeof WebSocket;
 }
 
+/** Sockets of one page that can be cut under its hands, and made hard to reach the server by. */
+export function cuttable(cookie: string | null) {
+  const open = new Set<NodeWebSocket>();
+  let isDown = false;
+  class Cuttable extends NodeWebSocket {
+    constructor(url: string | URL, protocols?: string | string[]) {
+      super(isDown ? 'ws://127.0.0.1:9' : url, protocols, {
+        headers: cookie === null ? {} : { Cookie: cookie },
+      });
+      open.add(this);
+      this.on('close', () => open.delete(this));
+    }
+  }
+  return {
+    // As in `socketsWith`.
+    sockets: Cuttable as unknown as typeof WebSocket,
+    /** Ends what is open, with no word to either side. */
+    cut(): void {
+      for (const socket of open) socket.terminate();
+    },
+    /** While down, no new socket gets through. */
+    down(down: boolean): void {
+      isDown = down;
+    },
+    /** The sockets that are open. */
+    open: open as ReadonlySet<NodeWebSocket>,
+  };
+}
+
 /** Waits until something holds; the test's own time limit is the only clock. */
 export async function until(holds: () => boolean): Promise<void> {
   while (!holds()) await new Promise((done) => setTimeout(done, 2));
