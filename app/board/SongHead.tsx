@@ -5,7 +5,7 @@ import type { SongEdits } from '../../lib/document';
 import { INSTRUMENT_FACTS, tuningsOf } from '../../lib/instruments';
 import { type Arrangement, feelInWords, settingOf, shapesKey, tempoInSigns } from '../../lib/parts';
 import { type Band, DEFAULT_TEMPO, type Player, type PlayerSetting, type Song } from '../../lib/song';
-import { keyName } from '../../lib/theory';
+import { keyName, transposeKey } from '../../lib/theory';
 import { meterName } from '../../lib/time';
 import type { Peer } from '../hooks/usePresence';
 import type { DocumentStatus } from '../sync';
@@ -174,6 +174,21 @@ function SettingsForm({
             Keep
           </Button>
         </div>
+        <label className="plain my-4 font-semibold">
+          Sounds in
+          <select
+            className={`${SELECT} block font-normal`}
+            value={0}
+            onChange={(event) => edits.transpose(Number(event.target.value))}
+          >
+            {KEY_STEPS.map((step) => (
+              <option key={step} value={step}>
+                {keyName(transposeKey(song.key, step))}
+                {step === 0 ? '' : `, ${step > 0 ? 'up' : 'down'} ${Math.abs(step)}`}
+              </option>
+            ))}
+          </select>
+        </label>
         <Choice
           label="Feel of the eighth notes"
           value={song.feel.ratio <= 1 ? 'even' : song.feel.ratio < 2 ? 'light' : 'swing'}
@@ -194,6 +209,9 @@ function SettingsForm({
     </section>
   );
 }
+
+/** Semitones to every other key: the nearer way. */
+const KEY_STEPS = [-5, -4, -3, -2, -1, 0, 1, 2, 3, 4, 5, 6] as const;
 
 const SELECT = 'min-h-(--touch) border-b border-edge bg-transparent';
 
