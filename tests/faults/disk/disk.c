@@ -77,7 +77,7 @@ static uint64_t file_of(int fd) {
 
 static void note(uint64_t kind, uint64_t file, uint64_t offset, const void *bytes, uint64_t length, const char *name) {
   if (trace < 0) return;
-  uint64_t head[6] = {kind, file, offset, length, strlen(name), 0};
+  uint64_t head[6] = {kind, file, offset, bytes ? length : 0, strlen(name), 0};
   struct iovec parts[3] = {
       {head, sizeof head}, {(void *)name, strlen(name)}, {(void *)bytes, bytes ? length : 0}};
   ssize_t all = (ssize_t)(parts[0].iov_len + parts[1].iov_len + parts[2].iov_len);
