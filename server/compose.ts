@@ -13,6 +13,7 @@ import {
   House,
   type Origins,
   originsBehind,
+  PageGate,
   type ReadLimits,
   SongReader,
   seedDemo,
@@ -21,6 +22,10 @@ import {
 import type { Watch } from './ops';
 import type { Clock, Store } from './ports';
 import { Rooms, SyncServer } from './sync';
+
+/** Milliseconds that a request may take to say what it wants, and to be sent whole. */
+const HEADERS_WITHIN = 15_000;
+const REQUEST_WITHIN = 120_000;
 
 export interface ComposeOptions {
   readonly store: Store;
@@ -66,6 +71,7 @@ export class Composed {
   readonly #access;
   readonly #slots: Slots;
   readonly #origins: Origins;
+  readonly #gate: PageGate;
   readonly #options: ComposeOptions;
 
   private constructor(
@@ -81,6 +87,7 @@ export class Composed {
     this.house = new House({ access, rooms, clock, makeId: freshIds, hasDemo });
     const origins = originsBehind(options.trustedProxies ?? 0);
     this.#origins = origins;
+    this.#gate = new PageGate({ origins, clock, dev: options.dev ?? false });
     const songs = new SongReader(limits.reading);
     this.#api = new Api({ house: this.house, access, clock, report, origins, songs });
     this.sync = new SyncServer({
@@ -122,6 +129,8 @@ export class Composed {
 
   /** Answers the requests and upgrades of an HTTP server. */
   serve(server: Server, pages: PageHandlers): void {
+    server.headersTimeout = HEADERS_WITHIN;
+    server.requestTimeout = REQUEST_WITHIN;
     server.on('request', (request, response) => {
       setHeaders(response, { secure: this.#origins.isSecure(request) });
       const path = pathOf(request);
@@ -144,6 +153,7 @@ export class Composed {
     path: string,
     pages: PageHandlers,
   ): Promise<void> {
+    if (this.#gate.takes(request, response, path)) return;
     const session = path.startsWith('/_next/') ? null : this.#access.session(request.headers.cookie ?? null);
     const renewed = session === null ? null : this.#access.renewed(session);
     const secure = this.#origins.isSecure(request);

@@ -91,6 +91,9 @@ async function openStore(folder: string): Promise<Store> {
   }
 }
 
+// Whatever is written from here on, the store's own files too, is for this account's eyes alone.
+process.umask(0o077);
+
 const settings = readSettings(process.argv.slice(2), process.env);
 if (!settings.ok) leave(`${settings.error.what}: ${settings.error.mend}.`);
 const { port, dev, data } = settings.value;

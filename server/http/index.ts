@@ -7,4 +7,5 @@ export { DEMO_BAND_ID, type Demo, seedDemo } from './demo';
 export { allowPage, setHeaders } from './headers';
 export { House } from './house';
 export { type Origins, originsBehind } from './origin';
+export { PageGate } from './pages';
 export { type ReadLimits, SongReader } from './read-song';

@@ -7,7 +7,6 @@ import { randomFrom } from '../../lib/base';
 import { bandDocument, songDocument } from '../../lib/protocol';
 import type { Store } from '../../server/ports';
 import { openSqliteStore } from '../../server/store';
-import { mergeUpdates } from '../../server/sync/merge';
 import { TestServer, until } from '../unit/server/harness';
 import { plainSong } from './songs';
 
@@ -59,7 +58,7 @@ describe('a band that was deleted', () => {
           await Promise.all(
             Array.from({ length: 20 }, () => disk.append(name, update(mark, Math.floor(random() * 9000)))),
           );
-          if (round < 2) await disk.compact(name, mergeUpdates);
+          if (round < 2) await disk.compact(name);
         }
       }
     }

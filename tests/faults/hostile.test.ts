@@ -423,6 +423,30 @@ function notes(count: number): string {
   return Array.from({ length: count }, (_, i) => note(i)).join();
 }
 
+describe('pages', () => {
+  it('are only read, at addresses that are text, and from one address not without end', async () => {
+    const server = await start({ clock: () => 1_700_000_000_000 });
+    for (const method of ['POST', 'PUT', 'DELETE', 'PATCH', 'OPTIONS']) {
+      const answer = await server.ask('/', { method, headers: { 'Next-Action': '7f' } });
+      expect([method, answer.status, answer.headers.get('allow')]).toEqual([method, 405, 'GET, HEAD']);
+    }
+    for (const path of ['/%E0%A4%A', '/%', '/band/%00', '/band/%0a', '/%c0%ae%c0%ae/'])
+      expect([path, (await server.ask(path)).status]).toEqual([path, 400]);
+    // What fetches or computes for whoever asks.
+    for (const path of [
+      '/_next/image?url=http://127.0.0.1:22/',
+      '/_next/data/x/index.json',
+      '/_next/webpack-hmr',
+    ])
+      expect([path, (await server.ask(path)).status]).toEqual([path, 404]);
+    let drawn = 0;
+    for (let i = 0; i < 650; i++) if ((await server.ask('/')).status === 200) drawn += 1;
+    expect(drawn).toBe(600);
+    // Scripts and styles are not drawn.
+    expect((await server.ask('/_next/static/x.js')).status).toBe(200);
+  });
+});
+
 describe('addresses', () => {
   const raw = (port: number, path: string, cookie: string) =>
     new Promise<{ status: number; body: string }>((done, fail) => {

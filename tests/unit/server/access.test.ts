@@ -336,6 +336,16 @@ describe('the rate limit', () => {
     now += 1000;
     expect([limit.take('a'), limit.take('a')]).toEqual([true, false]);
   });
+
+  it('remembers so many addresses and no more, those that asked last', () => {
+    const limit = new RateLimit(1, 1, () => now);
+    for (let i = 0; i < 100_500; i++) limit.take(`address ${i}`);
+    expect(limit.size).toBe(100_000);
+    expect([limit.take('address 100499'), limit.take('address 0')]).toEqual([false, true]);
+    now += 10 * 60_000;
+    limit.take('one more');
+    expect(limit.size).toBe(1);
+  });
 });
 
 describe('slots', () => {
