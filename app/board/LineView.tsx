@@ -1,6 +1,7 @@
 import { type CSSProperties, Fragment } from 'react';
 import { type Line, spacingOf } from '../../lib/parts';
-import { type LineLook, SegmentView } from './SegmentView';
+import type { LineLook } from './look';
+import { SegmentView } from './SegmentView';
 import { roomForHolder } from './SpaceInLine';
 
 export interface LineProps extends LineLook {

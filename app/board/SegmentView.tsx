@@ -1,4 +1,3 @@
-import type { InstrumentName } from '../../lib/instruments';
 import {
   chordInSigns,
   type Drawing,
@@ -6,42 +5,13 @@ import {
   type LineSyllable,
   type Segment,
   type Spacing,
-  type Standing,
   widthInEms,
 } from '../../lib/parts';
-import type { Key } from '../../lib/theory';
 import { beatTicks } from '../../lib/time';
-import { BAR_TICK, BEAT_TICK, type LineGeometry } from './geometry';
-import type { Inks } from './inks';
+import { BAR_TICK, BEAT_TICK } from './geometry';
+import type { LineLook } from './look';
 import { Painter } from './Painter';
 import { SpaceInLine } from './SpaceInLine';
-
-/** What every piece of a line needs to know, whichever line it is in. */
-export interface LineLook {
-  readonly pixelsPerTick: number;
-  readonly geometry: LineGeometry;
-  readonly bySpace: ReadonlyMap<string, Standing>;
-  readonly playerOf: (id: string) => Inks | null;
-  readonly instrumentOf: (playerId: string) => InstrumentName;
-  readonly songKey: Key;
-  readonly chordName: (symbol: string) => string;
-  readonly isReadable: (symbol: string) => boolean;
-  /** Who has the break of an instrumental pass, by pass id. */
-  readonly breakOf: (passId: string) => Inks | null;
-  /** Why what stands in a space can no longer be played as it is; null: it can. */
-  readonly troubleOf: (spaceId: string) => string | null;
-  /** Null on paper: nothing can be pressed there. */
-  readonly spaces: SpaceActions | null;
-  /** Whose notes are shown; null: everybody's. */
-  readonly onlyPlayer: string | null;
-}
-
-export interface SpaceActions {
-  readonly openId: string | null;
-  readonly peersAt: (spaceId: string) => readonly Inks[];
-  readonly press: (spaceId: string) => void;
-  readonly labelOf: (spaceId: string) => string;
-}
 
 export interface SegmentProps extends LineLook {
   readonly segment: Segment;

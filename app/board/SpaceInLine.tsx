@@ -13,8 +13,8 @@ import {
 } from '../../lib/parts';
 import { beatTicks } from '../../lib/time';
 import type { Inks } from './inks';
+import type { LineLook } from './look';
 import { Painter } from './Painter';
-import type { LineLook } from './SegmentView';
 import { SpaceMark } from './SpaceMark';
 
 interface SpaceProps extends LineLook {

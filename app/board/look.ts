@@ -1,0 +1,32 @@
+import type { InstrumentName } from '../../lib/instruments';
+import type { Standing } from '../../lib/parts';
+import type { Key } from '../../lib/theory';
+import type { LineGeometry } from './geometry';
+import type { Inks } from './inks';
+
+/** What every piece of a line needs to know, whichever line it is in. */
+export interface LineLook {
+  readonly pixelsPerTick: number;
+  readonly geometry: LineGeometry;
+  readonly bySpace: ReadonlyMap<string, Standing>;
+  readonly playerOf: (id: string) => Inks | null;
+  readonly instrumentOf: (playerId: string) => InstrumentName;
+  readonly songKey: Key;
+  readonly chordName: (symbol: string) => string;
+  readonly isReadable: (symbol: string) => boolean;
+  /** Who has the break of an instrumental pass, by pass id. */
+  readonly breakOf: (passId: string) => Inks | null;
+  /** Why what stands in a space can no longer be played as it is; null: it can. */
+  readonly troubleOf: (spaceId: string) => string | null;
+  /** Null on paper: nothing can be pressed there. */
+  readonly spaces: SpaceActions | null;
+  /** Whose notes are shown; null: everybody's. */
+  readonly onlyPlayer: string | null;
+}
+
+export interface SpaceActions {
+  readonly openId: string | null;
+  readonly peersAt: (spaceId: string) => readonly Inks[];
+  readonly press: (spaceId: string) => void;
+  readonly labelOf: (spaceId: string) => string;
+}
