@@ -1,9 +1,10 @@
 import { fail, ok, type Result } from '../base';
 import { type ReadOptions, readAbc, type SongRead } from './abc-read';
 import { looksLikeAbc, MOST_CHARACTERS, unreadable } from './abc-text';
+import { readText } from './text-read';
 
 /** Endings of song files that are read. */
-export const READ_ENDINGS: readonly string[] = ['.abc'];
+export const READ_ENDINGS: readonly string[] = ['.abc', '.txt'];
 
 const endings = READ_ENDINGS.join(', ');
 
@@ -30,21 +31,19 @@ export async function readSongFile(
   const text = textOf(content);
   if (!text.ok) return { ok: false, error: { ...text.error, where: `${name}, ${text.error.where}` } };
   const title = options.title ?? file.slice(0, dot);
-  const read = await readAbc(text.value, { makeId: options.makeId, title: title || 'Untitled' });
+  const full = { makeId: options.makeId, title: title || 'Untitled' };
+  const read =
+    ending === '.txt' && !looksLikeAbc(text.value)
+      ? readText(text.value, full)
+      : await readAbc(text.value, full);
   return read.ok ? read : { ok: false, error: { ...read.error, where: `${name}, ${read.error.where}` } };
 }
 
-/** Reads a song from pasted text: ABC, told by its first fields. */
+/** Reads a song from pasted text: ABC, told by its first fields, else words with chords above them. */
 export async function readPastedSong(text: string, options: ReadOptions): Promise<Result<SongRead>> {
   const problem = unreadable(text);
   if (problem) return { ok: false, error: problem };
-  if (!looksLikeAbc(text))
-    return fail(
-      'this text is not ABC, and no other kind of text is read yet',
-      'the pasted text',
-      'paste an ABC tune: it starts with "X:1" and has a line "K:" with the key; the music follows it',
-    );
-  return readAbc(text, options);
+  return looksLikeAbc(text) ? readAbc(text, options) : readText(text, options);
 }
 
 /** Bytes as text. Old files are in Latin-1; a text that is no good UTF-8 is taken as that. */
