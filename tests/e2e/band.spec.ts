@@ -198,7 +198,7 @@ test('while the server cannot be reached the page says so, edits go on, and noth
   await makeBand(page, 'Before the Flood');
   reachable = false;
   for (const socket of sockets) await socket.close();
-  await expect(page.getByText('your edits stay on this page until it is back').first()).toBeVisible();
+  await expect(page.getByText('what you do stays on this device until it is back').first()).toBeVisible();
   await page.getByRole('button', { name: 'Rename the band' }).click();
   await page.getByLabel('Name of the band').fill('After the Flood');
   await page.keyboard.press('Enter');
