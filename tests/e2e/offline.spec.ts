@@ -2,7 +2,7 @@ import { type BrowserContext, expect, type Page, test } from '@playwright/test';
 import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
 import { OwnServer } from './server';
 
-const server = new OwnServer(4175);
+const server = new OwnServer();
 test.use({ baseURL: server.origin });
 test.beforeEach(() => server.start());
 test.afterEach(() => server.stop('SIGKILL'));

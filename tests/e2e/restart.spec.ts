@@ -2,7 +2,7 @@ import { expect, test } from '@playwright/test';
 import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
 import { OwnServer } from './server';
 
-const server = new OwnServer(Number(process.env.E2E_PORT ?? 4173) + 1);
+const server = new OwnServer();
 test.use({ baseURL: server.origin });
 test.beforeAll(() => server.start());
 test.afterAll(() => server.end());

@@ -3,14 +3,17 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
+/** Ports that runs side by side do not share. */
+let nextPort = 20_000 + ((process.pid * 7) % 20_000);
+
 /** A server of a test's own on the built program, which can be stopped and started again over the same data. */
 export class OwnServer {
   readonly #data = mkdtempSync(join(tmpdir(), 'breathmark-own-'));
   readonly #port: number;
   #running: ChildProcess | null = null;
 
-  constructor(port: number) {
-    this.#port = port;
+  constructor() {
+    this.#port = nextPort++;
   }
 
   get origin(): string {
@@ -34,11 +37,11 @@ export class OwnServer {
   /** `SIGTERM` asks, `SIGKILL` does not. */
   async stop(signal: 'SIGTERM' | 'SIGKILL'): Promise<void> {
     const server = this.#running;
-    if (!server) return;
+    this.#running = null;
+    if (!server || server.exitCode !== null || server.signalCode !== null) return;
     const gone = new Promise<void>((resolve) => server.once('exit', () => resolve()));
     server.kill(signal);
     await gone;
-    this.#running = null;
   }
 
   async end(): Promise<void> {

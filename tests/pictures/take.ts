@@ -9,7 +9,7 @@ import { OwnServer } from '../e2e/server';
 
 const folder = process.argv[2] ?? 'test-results/pictures';
 mkdirSync(folder, { recursive: true });
-const server = new OwnServer(4175);
+const server = new OwnServer();
 await server.start();
 const browser = await chromium.launch({
   executablePath: process.env.CHROMIUM_PATH ?? '/usr/bin/chromium',
