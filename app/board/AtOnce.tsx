@@ -25,8 +25,8 @@ export function AtOnce({
     return (
       <div key={answer.id} className="my-2 border-l-[3px] border-accent pl-3">
         <p>
-          {who} settled another answer here at the same time: {answerInWords(answer, players)}. The later of
-          the two stands, until the band says otherwise.
+          {who} settled another answer here without having seen this one: {answerInWords(answer, players)}.
+          The later of the two stands, until the band says otherwise.
         </p>
         {edits && (
           <p className="flex flex-wrap gap-x-8">
@@ -68,13 +68,16 @@ export function AtOnceNote({
   if (!first) return null;
   const [spaceId, { answer }] = first;
   const other = atOnce.find((one) => samePlace(one.place, answer.place));
-  const names = [answer, ...(other ? [other] : [])].map(({ by }) => nameOf(players, by) ?? 'somebody');
+  const names = new Set(
+    [answer, ...(other ? [other] : [])].map(({ by }) => nameOf(players, by) ?? 'somebody'),
+  );
+  const who = names.size > 1 ? [...names].join(' and ') : `${[...names].join()}, on two devices,`;
   return (
     <div className="no-print my-2 border-l-[3px] border-accent pl-3 flex flex-wrap items-center gap-x-6">
       <p role="status">
         {twice.length === 1
-          ? `${names.join(' and ')} settled one space at the same time: both answers are kept, the later one stands.`
-          : `${twice.length} spaces were settled by two people at the same time: both answers are kept, the later one stands.`}
+          ? `${who} settled one space without having seen each other’s answer: both are kept, the later one stands.`
+          : `${twice.length} spaces were settled twice, without either having seen the other’s answer: both are kept, the later ones stand.`}
       </p>
       <Button shortcut="e" onPress={() => open(spaceId)}>
         {twice.length === 1 ? 'See both' : 'See the first'}

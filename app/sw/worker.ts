@@ -139,9 +139,13 @@ const after = (milliseconds: number): Promise<void> =>
 
 function notHere(): Response {
   const text = `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">
-<title>Not connected · Breathmark</title><body style="font: 1.125rem/1.5 serif; max-width: 36rem; margin: 3rem auto; padding: 0 1rem">
-<h1>This page is not on this device</h1><p>Breathmark cannot be reached, and this page was not opened here before.
-Songs that were opened here can be read and edited without a connection.</p>
-<p><a href="/">Your bands</a> · <a href="">Try again</a></p>`;
+<title>Not connected · Breathmark</title><style>
+:root { color-scheme: light dark; font: 1.125rem/1.5 'Literata Variable', Georgia, serif }
+body { max-width: 36rem; margin: 3rem auto; padding: 0 1rem; background: light-dark(#faf6ee, #14110d); color: light-dark(#211c16, #ede6d8) }
+h1 { font-weight: 500; line-height: 1.2 } a { color: inherit; display: inline-block; padding-block: 0.6rem; margin-inline-end: 2rem }
+</style><h1>This page is not on this device</h1>
+<p>Breathmark cannot be reached, and this page was not opened here before. Songs that were opened here can be read and
+edited without a connection: go to one of them, or try again when you are connected.</p>
+<p><a href="/">Your bands</a><a href="">Try again</a></p>`;
   return new Response(text, { status: 503, headers: { 'Content-Type': 'text/html; charset=utf-8' } });
 }

@@ -108,13 +108,17 @@ test('two settle one space without seeing each other: both are kept, the later s
     )
     .toBeGreaterThanOrEqual(1);
   for (const who of [ann, ben]) {
-    await expect(detail(who)).toContainText('Ann settled another answer here at the same time: left open.');
-    await expect(who.getByText(/settled one space at the same time: both answers are kept/)).toBeVisible();
+    await expect(detail(who)).toContainText(
+      'Ann settled another answer here without having seen this one: left open.',
+    );
+    await expect(
+      who.getByText(/Ben and Ann settled one space without having seen each other’s answer/),
+    ).toBeVisible();
   }
   await ben.keyboard.press('t');
   for (const who of [ann, ben]) {
     await expect(spaces(who).nth(2)).toHaveAccessibleName(/left open/);
-    await expect(detail(who)).not.toContainText('at the same time');
+    await expect(detail(who)).not.toContainText('without having seen');
   }
   await end();
 });
