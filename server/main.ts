@@ -63,13 +63,7 @@ async function openStore(folder: string): Promise<Store> {
     const isSource = import.meta.url.endsWith('.ts');
     const worker = new URL(isSource ? './store-worker.ts' : './store-worker.mjs', import.meta.url);
     const store = await openWorkerStore(startThread(worker, { workerData: file }), {
-      events: {
-        ...metrics.store,
-        damaged(damage) {
-          metrics.store.damaged?.(damage);
-          log.error({ damage }, 'a damaged row was set aside');
-        },
-      },
+      events: watch.events,
       broken(error) {
         log.error({ err: error }, 'the store has broken down');
         stop(1).catch(() => process.exit(1));
@@ -100,6 +94,7 @@ const { port, dev, data } = settings.value;
 const log = makeLog(settings.value.log);
 const metrics = new Metrics();
 metrics.ofProcess();
+const watch = new Watch({ log, metrics, clock: systemClock });
 const root = fileURLToPath(new URL('..', import.meta.url));
 const folder = resolve(root, data);
 
@@ -112,7 +107,7 @@ server.on('request', notYet);
 await listen(server, settings.value);
 
 const store = await openStore(folder);
-const watch = new Watch({ log, metrics, store, clock: systemClock });
+watch.over(store);
 const { report } = watch;
 const composed = await Composed.make({
   store,

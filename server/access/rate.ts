@@ -43,12 +43,14 @@ export class RateLimit {
   }
 
   #filled(bucket: Bucket, now: number): number {
-    return Math.min(this.#atOnce, bucket.tokens + ((now - bucket.at) / 60_000) * this.#eachMinute);
+    // A clock that is set back takes nothing away.
+    const minutes = Math.max(0, now - bucket.at) / 60_000;
+    return Math.min(this.#atOnce, bucket.tokens + minutes * this.#eachMinute);
   }
 
   #makeRoom(now: number): void {
     if (this.#buckets.size < MANY) return;
-    if (now - this.#lookedAt >= LOOK_AGAIN) {
+    if (Math.abs(now - this.#lookedAt) >= LOOK_AGAIN) {
       this.#lookedAt = now;
       for (const [address, bucket] of this.#buckets)
         if (this.#filled(bucket, now) >= this.#atOnce) this.#buckets.delete(address);

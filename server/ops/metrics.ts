@@ -23,6 +23,10 @@ export class Metrics {
     buckets: [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000],
     registers: [this.registry],
   });
+  readonly #refused = this.#counter(
+    'breathmark_updates_refused_total',
+    'Updates that could not be committed',
+  );
   readonly #compactions = this.#counter('breathmark_compactions_total', 'Snapshots made');
   readonly #damaged = this.#counter('breathmark_damaged_rows_total', 'Rows set aside as damaged');
   readonly #faults = this.#counter('breathmark_faults_total', 'What went wrong on the side of the server');
@@ -43,6 +47,7 @@ export class Metrics {
       this.#commit.observe(milliseconds / 1000);
       this.#together.observe(updates);
     },
+    refused: (updates) => this.#refused.inc(updates),
     compacted: () => this.#compactions.inc(),
     damaged: () => this.#damaged.inc(),
   };

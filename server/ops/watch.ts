@@ -1,15 +1,16 @@
 import type { IncomingMessage, ServerResponse } from 'node:http';
-import type { Clock, Store } from '../ports';
+import type { Clock, Store, StoreEvents } from '../ports';
 import type { Log } from './log';
 import type { Counted, Metrics } from './metrics';
 
 /** For so long an answer about the store's health is given again, in milliseconds. */
 const HEALTH_LASTS = 2000;
+/** For so long an edit that could not be kept counts, where none could be kept since. */
+const REFUSAL_LASTS = 60_000;
 
 export interface WatchOptions {
   readonly log: Log;
   readonly metrics: Metrics;
-  readonly store: Store;
   readonly clock: Clock;
 }
 
@@ -18,18 +19,36 @@ export interface WatchOptions {
  * alone. It keeps the server's log and its numbers.
  */
 export class Watch {
+  /** What it wants to hear from the store. */
+  readonly events: StoreEvents;
   readonly #log: Log;
   readonly #metrics: Metrics;
-  readonly #store: Store;
   readonly #clock: Clock;
+  #store: Store | null = null;
   #health: { readonly at: number; readonly well: Promise<boolean> } | null = null;
+  #refusedAt: number | null = null;
   #stopping = false;
 
-  constructor({ log, metrics, store, clock }: WatchOptions) {
+  constructor({ log, metrics, clock }: WatchOptions) {
     this.#log = log;
     this.#metrics = metrics;
-    this.#store = store;
     this.#clock = clock;
+    this.events = {
+      ...metrics.store,
+      committed: (updates, milliseconds) => {
+        this.#refusedAt = null;
+        metrics.store.committed?.(updates, milliseconds);
+      },
+      refused: (updates) => {
+        if (this.#refusedAt === null) log.error({ updates }, 'edits could not be kept');
+        this.#refusedAt = clock();
+        metrics.store.refused?.(updates);
+      },
+      damaged: (damage) => {
+        log.error({ damage }, 'a damaged row was set aside');
+        metrics.store.damaged?.(damage);
+      },
+    };
   }
 
   /** Something went wrong on our side. */
@@ -37,6 +56,11 @@ export class Watch {
     this.#metrics.fault();
     this.#log.error({ err: error }, 'went wrong');
   };
+
+  /** The store is open; from here on the server can be well. */
+  over(store: Store): void {
+    this.#store = store;
+  }
 
   count(counted: Counted): void {
     this.#metrics.count(counted);
@@ -64,16 +88,23 @@ export class Watch {
   }
 
   async #answerHealth(response: ServerResponse): Promise<void> {
-    const well = !this.#stopping && (await this.#canKeep());
-    const why = this.#stopping ? 'stopping' : 'not kept';
-    answer(response, well ? 200 : 503, 'application/json', JSON.stringify(well ? { well } : { well, why }));
+    const why = await this.#whyNotWell();
+    const body = JSON.stringify(why === null ? { well: true } : { well: false, why });
+    answer(response, why === null ? 200 : 503, 'application/json', body);
   }
 
-  /** Whether an edit could be kept now: tried out, and not more often than every two seconds. */
-  #canKeep(): Promise<boolean> {
+  async #whyNotWell(): Promise<'starting' | 'stopping' | 'not kept' | null> {
+    if (this.#stopping) return 'stopping';
+    if (this.#store === null) return 'starting';
+    const refused = this.#refusedAt !== null && Math.abs(this.#clock() - this.#refusedAt) < REFUSAL_LASTS;
+    return refused || !(await this.#canKeep(this.#store)) ? 'not kept' : null;
+  }
+
+  /** Whether something could be written now: tried out, and not more often than every two seconds. */
+  #canKeep(store: Store): Promise<boolean> {
     const now = this.#clock();
     if (this.#health === null || Math.abs(now - this.#health.at) > HEALTH_LASTS) {
-      const well = this.#store.probe().then(
+      const well = store.probe().then(
         () => true,
         (error: unknown) => {
           this.report(error);

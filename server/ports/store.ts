@@ -26,6 +26,8 @@ export interface Damage {
 export interface StoreEvents {
   /** So many updates were committed together in so many milliseconds. */
   readonly committed?: (updates: number, milliseconds: number) => void;
+  /** None of so many updates could be committed. */
+  readonly refused?: (updates: number) => void;
   /** So many updates went into a snapshot. */
   readonly compacted?: (updates: number) => void;
   readonly damaged?: (damage: Damage) => void;

@@ -82,7 +82,13 @@ export class Documents {
   /** Adds all of them in one transaction; false for those whose document does not exist. */
   appendAll(additions: readonly Addition[]): readonly boolean[] {
     const started = performance.now();
-    const kept = this.#appendAll(additions);
+    let kept: readonly boolean[];
+    try {
+      kept = this.#appendAll(additions);
+    } catch (error) {
+      this.#care.events.refused?.(additions.length);
+      throw error;
+    }
     this.#care.events.committed?.(additions.length, performance.now() - started);
     return kept;
   }

@@ -31,5 +31,6 @@ export type FromStore =
   | { readonly kind: 'open' }
   | { readonly kind: 'not open'; readonly error: Carried }
   | { readonly kind: 'committed'; readonly updates: number; readonly milliseconds: number }
+  | { readonly kind: 'refused'; readonly updates: number }
   | { readonly kind: 'compacted'; readonly updates: number }
   | { readonly kind: 'damaged'; readonly damage: Damage };

@@ -18,6 +18,7 @@ export function serveStore(port: MessagePort, file: string, options: Omit<Sqlite
       ...options,
       events: {
         committed: (updates, milliseconds) => tell({ kind: 'committed', updates, milliseconds }),
+        refused: (updates) => tell({ kind: 'refused', updates }),
         compacted: (updates) => tell({ kind: 'compacted', updates }),
         damaged: (damage) => tell({ kind: 'damaged', damage }),
       },

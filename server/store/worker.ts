@@ -80,6 +80,7 @@ class Line {
     const { events } = this.#options;
     if (message.kind === 'answer') this.#answered(message);
     else if (message.kind === 'committed') events?.committed?.(message.updates, message.milliseconds);
+    else if (message.kind === 'refused') events?.refused?.(message.updates);
     else if (message.kind === 'compacted') events?.compacted?.(message.updates);
     else events?.damaged?.(message.damage);
   }

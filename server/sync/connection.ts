@@ -197,7 +197,8 @@ export class Connection implements PresenceOwner, Work, Last {
   /** Whether one more frame is within the limit. */
   allow(): boolean {
     const now = this.#clock();
-    const gained = ((now - this.#allowanceAt) / 1000) * LIMITS.framesEachSecond;
+    // A clock that is set back takes nothing away.
+    const gained = (Math.max(0, now - this.#allowanceAt) / 1000) * LIMITS.framesEachSecond;
     this.#allowance = Math.min(LIMITS.framesAtOnce, this.#allowance + gained);
     this.#allowanceAt = now;
     this.#allowance -= 1;

@@ -1,5 +1,5 @@
 import { type ChildProcess, execFileSync, type SpawnOptions, spawn } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -8,6 +8,7 @@ import { build } from 'esbuild';
 export const root = fileURLToPath(new URL('../..', import.meta.url));
 /** Inside the project, so that what is built there finds the libraries. */
 const built = join(root, 'test-results', `faults-${process.pid}`);
+process.on('exit', () => rmSync(built, { recursive: true, force: true }));
 
 let children: Promise<unknown> | null = null;
 

@@ -10,48 +10,14 @@ import { dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
 import { openSqliteStore } from '../../../server/store';
 import { mergeNumbered, numbered, someFilling, sourceFor } from '../numbered';
+import { endAt } from './ending';
 
 const [file = '', seed = '0', first = '1', calls = '0', kill = 'none'] = process.argv.slice(2);
-const [killIn = 'none', killAt = '0'] = kill.split(' ');
 const random = sourceFor(Number(seed), Number(first));
 const said = openSync(join(dirname(file), 'said'), 'a');
 const say = (text: string) => writeSync(said, `${text}\n`);
 
-let left = Number(killAt);
-/** One of the places where it may end. */
-function pass(work: string): void {
-  if (work !== killIn) return;
-  left -= 1;
-  if (left <= 0) process.kill(process.pid, 'SIGKILL');
-}
-
-// Every statement of a store passes here, also those that begin and commit.
-let work = 'open';
-const statements: { run: (...args: unknown[]) => unknown } = Object.getPrototypeOf(
-  new Database(':memory:').prepare('SELECT 1'),
-);
-const { run } = statements;
-statements.run = function counted(...args) {
-  pass(work);
-  const result = run.apply(this, args);
-  pass(work);
-  return result;
-};
-const { exec, function: define } = Database.prototype;
-Database.prototype.exec = function counted(sql) {
-  pass(work);
-  return exec.call(this, sql);
-};
-// The checksums that a migration works out, row by row.
-Database.prototype.function = function counted(name: string, options: unknown, does?: unknown) {
-  if (typeof does !== 'function') return Reflect.apply(define, this, [name, options]);
-  // SQLite asks the function itself how many values it takes.
-  const counting = (name: unknown, bytes: unknown): unknown => {
-    pass(work);
-    return Reflect.apply(does, null, [name, bytes]);
-  };
-  return Reflect.apply(define, this, [name, options, counting]);
-};
+const life = endAt(kill);
 const { pragma } = Database.prototype;
 Database.prototype.pragma = function other(source: string, options?: Database.PragmaOptions) {
   if (!source.startsWith('synchronous = ')) return pragma.call(this, source, options);
@@ -64,12 +30,12 @@ Database.prototype.pragma = function other(source: string, options?: Database.Pr
 
 const store = openSqliteStore(file, {
   merge: (updates) => {
-    pass('merge');
+    life.pass('merge');
     return mergeNumbered(updates);
   },
   gatherMilliseconds: 1,
 });
-work = 'append';
+life.work = 'append';
 
 const DOCUMENTS = 4;
 let number = Number(first);
@@ -85,11 +51,11 @@ for (let call = 0; call < Number(calls); call++) {
   if (random() < 0.04) {
     await Promise.all(waiting);
     waiting = [];
-    work = 'compact';
+    life.work = 'compact';
     // Edits go on beside it.
     const beside = append(document);
     await store.compact(`d${document}`);
-    work = 'append';
+    life.work = 'append';
     await beside;
   } else waiting.push(append(document));
   if (random() < 0.1) {

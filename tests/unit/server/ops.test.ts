@@ -31,7 +31,8 @@ async function watched(level: Level = 'debug') {
   };
   let now = 1_000_000;
   const metrics = new Metrics();
-  const watch = new Watch({ log, metrics, store, clock: () => now });
+  const watch = new Watch({ log, metrics, clock: () => now });
+  watch.over(store);
   server = await TestServer.start({ store, watch, report: watch.report });
   const { composed } = server;
   watch.count({ rooms: () => composed.rooms.count, sockets: () => composed.sync.connectionCount });
@@ -39,7 +40,7 @@ async function watched(level: Level = 'debug') {
     now += milliseconds;
   };
   lines.length = 0;
-  return { server, store: inner, lines, failure, watch, metrics, later };
+  return { server, store: inner, lines, failure, watch, later };
 }
 
 describe('the log', () => {
@@ -101,6 +102,16 @@ describe('health', () => {
     failure.error = null;
     later(-3_600_000);
     expect(await server.ask('/api/health')).toMatchObject({ status: 200, body: { well: true } });
+    // An edit that could not be kept counts for a minute, or until one can.
+    const unwell = { status: 503, body: { well: false, why: 'not kept' } };
+    const well = { status: 200, body: { well: true } };
+    watch.events.refused?.(3);
+    expect(await server.ask('/api/health')).toMatchObject(unwell);
+    watch.events.committed?.(1, 1);
+    expect(await server.ask('/api/health')).toMatchObject(well);
+    watch.events.refused?.(3);
+    later(61_000);
+    expect(await server.ask('/api/health')).toMatchObject(well);
     watch.stopping();
     expect(await server.ask('/api/health')).toMatchObject({
       status: 503,
@@ -118,11 +129,11 @@ describe('health', () => {
 
 describe('the numbers', () => {
   it('count what goes on, and name nobody', async () => {
-    const { server, failure, metrics } = await watched();
+    const { server, failure, watch } = await watched();
     const { band, cookie } = await server.newBand();
     const page = server.open(`band.${band.bandId}`, cookie);
     await page.settled;
-    metrics.store.committed?.(3, 2);
+    watch.events.committed?.(3, 2);
     // The demo band could not be made.
     expect((await server.ask('/api/metrics')).body).toMatch(/^breathmark_faults_total 1$/m);
     failure.error = new Error('x');
