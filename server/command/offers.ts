@@ -16,7 +16,7 @@ type Options = z.infer<typeof OFFERS_OPTIONS>;
 const COUNT = 5;
 
 /** @throws WrongCall for a setup that the instrument does not have */
-export function setupOf(options: Options): Setup {
+export function setupOf(options: Pick<Options, 'player' | 'tuning' | 'capo'>): Setup {
   const plainly = plainSetup(options.player);
   const setup = { ...plainly, tuning: options.tuning ?? plainly.tuning, capo: options.capo ?? 0 };
   const strings = openStrings(setup);
@@ -86,7 +86,7 @@ function offerAnswer(offer: Offer, setup: Setup): Answer {
  * The fret as it is printed: from the capo, but on a string that begins further up the neck (the banjo's fifth) from its
  * own nut, however many frets it is raised by.
  */
-function printedFret(note: FillNote, setup: Setup): number {
+export function printedFret(note: FillNote, setup: Setup): number {
   const facts = INSTRUMENT_FACTS[setup.instrument];
   const raised = (facts.startsAtFret[note.string] ?? 0) > 0 ? (setup.fifthCapo ?? setup.capo) : 0;
   return note.fret + raised;

@@ -43,4 +43,6 @@ export const OFFERS_OPTIONS = z.strictObject({
   json,
 });
 
+export const BACKUP_OPTIONS = OFFERS_OPTIONS.pick({ player: true, capo: true, tuning: true, json: true });
+
 export const STROKES_OPTIONS = z.strictObject({ rule, json });

@@ -3,7 +3,7 @@ import { READ_ENDINGS, type SongRead } from '../../lib/exchange';
 import { readCall, WrongCall } from './call';
 import { overview, PLAYERS_SHAPE, type VerbHelp, verbHelp } from './help';
 import { readSong, songFiles } from './inputs';
-import { FREE_OPTIONS, OFFERS_OPTIONS, SPACES_OPTIONS, STROKES_OPTIONS } from './options';
+import { BACKUP_OPTIONS, FREE_OPTIONS, OFFERS_OPTIONS, SPACES_OPTIONS, STROKES_OPTIONS } from './options';
 import { errorAnswer, errorText, type Output, type Told } from './output';
 
 const VERBS: readonly VerbHelp[] = [
@@ -26,6 +26,13 @@ const VERBS: readonly VerbHelp[] = [
     takes: 'FILE… --space ID|all --player INSTRUMENT',
     says: 'what a player could play in a space, best first',
     schema: OFFERS_OPTIONS,
+    shape: null,
+  },
+  {
+    verb: 'backup',
+    takes: 'FILE… --player INSTRUMENT',
+    says: 'what a player strums, chops or vamps behind the singer',
+    schema: BACKUP_OPTIONS,
     shape: null,
   },
   {
@@ -71,6 +78,8 @@ async function answer(args: readonly string[], output: Output): Promise<ExitCode
       return runFree(rest, output);
     case 'offers':
       return runOffers(rest, output);
+    case 'backup':
+      return runBackup(rest, output);
     default:
       return runStrokes(rest, output);
   }
@@ -96,6 +105,14 @@ async function runOffers(rest: readonly string[], output: Output): Promise<ExitC
   const { setupOf, tellOffers } = await import('./offers');
   const setup = setupOf(options);
   return forEachSong(names, options.json, output, (file, read) => tellOffers(file, read, options, setup));
+}
+
+async function runBackup(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { options, names } = readCall(BACKUP_OPTIONS, rest);
+  const { tellBackup } = await import('./backup');
+  const { setupOf } = await import('./offers');
+  const setup = setupOf(options);
+  return forEachSong(names, options.json, output, (file, read) => tellBackup(file, read, setup));
 }
 
 async function runStrokes(rest: readonly string[], output: Output): Promise<ExitCode> {
