@@ -1,14 +1,14 @@
 import { fail, itemAt, lastOf, type MakeId, ok, type Result } from '../base';
-import { DEFAULT_TEMPO, type Song } from '../song';
+import type { Song } from '../song';
 import { alignVoices } from './abc-align';
 import type { Parser } from './abc-code';
 import { readMusic } from './abc-music';
 import { scanTune } from './abc-scan';
 import { buildSong, type VoiceRead } from './abc-song';
 import { type BookText, looksLikeAbc, plainText, splitBook, type TuneText, unreadable } from './abc-text';
-import type { ScannedTune } from './abc-types';
 import { layWords } from './abc-words';
 import { Findings, type ReadReport } from './report';
+import { reportSong } from './report-song';
 
 /** What reading needs from outside. */
 export interface ReadOptions {
@@ -141,7 +141,8 @@ function readTune(book: OpenBook, tune: TuneText, options: ReadOptions, loaded: 
     options.makeId,
     findings,
   );
-  reportSong(scanned, song, findings);
+  reportSong(song, findings);
+  if (scanned.title === null) findings.guessed(`no title is given (T:); "${song.title}" was taken`);
   return ok({ song, report: findings.report() });
 }
 
@@ -161,24 +162,4 @@ function reportBook(book: OpenBook, tune: TuneText, findings: Findings): void {
     );
   if (book.tunes.length > 1)
     findings.warn(`the file holds ${book.tunes.length} tunes; this is the first of them`);
-}
-
-function reportSong(scanned: ScannedTune, song: Song, findings: Findings): void {
-  const count = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : many}`;
-  const bars = song.sections.reduce((sum, section) => sum + section.bars.length, 0);
-  const stanzas = Math.max(0, ...song.passes.map((pass) => pass.stanza ?? 0));
-  const sung = song.notes.some((note) => note.syllables.length > 0);
-  findings.read(count(song.voices.length, 'voice', 'voices'));
-  findings.read(count(bars, 'bar', 'bars'));
-  findings.read(count(song.notes.length, 'note', 'notes'));
-  findings.read(sung ? count(stanzas, 'stanza', 'stanzas') : 'no words');
-  findings.read(song.chords.length > 0 ? count(song.chords.length, 'chord', 'chords') : 'no chords');
-  if (song.notes.length === 0)
-    findings.warn('there is no melody: the bars hold rests only; spaces cannot be told from singing');
-  else if (!sung) findings.warn('there are no words; phrases are told from rests and long notes alone');
-  if (song.chords.length === 0)
-    findings.warn('there are no chord symbols; add them before asking for offers');
-  if (song.tempo === null)
-    findings.warn(`no tempo is given; ${DEFAULT_TEMPO} quarter notes a minute are taken until one is`);
-  if (scanned.title === null) findings.guessed(`no title is given (T:); "${song.title}" was taken`);
 }

@@ -9,7 +9,7 @@ import type { RawNote, ScannedTune, VoiceBar, VoiceText } from './abc-types';
 import type { Findings } from './report';
 
 export interface VoiceRead {
-  readonly text: VoiceText;
+  readonly text: Pick<VoiceText, 'id' | 'name'>;
   readonly bars: readonly VoiceBar[];
 }
 
@@ -18,7 +18,7 @@ const NOBODY_SINGS = /\b(?:break|kick-?off|intro|solo|turnaround|instrumental|in
 
 /** Puts a song together from the bars of its voices. */
 export function buildSong(
-  tune: ScannedTune,
+  tune: Pick<ScannedTune, 'key' | 'tempo' | 'order' | 'swing'>,
   voices: readonly VoiceRead[],
   aligned: AlignedVoices,
   title: string,

@@ -4,14 +4,17 @@ import { looksLikeAbc, MOST_CHARACTERS, unreadable } from './abc-text';
 import { readText } from './text-read';
 
 /** Endings of song files that are read. */
-export const READ_ENDINGS: readonly string[] = ['.abc', '.txt'];
+export const READ_ENDINGS: readonly string[] = ['.abc', '.txt', '.musicxml', '.xml', '.mxl'];
 
 const endings = READ_ENDINGS.join(', ');
 
+/** Larger files are not read, whatever they hold. */
+export const MOST_BYTES = 40_000_000;
+
 /**
- * Reads a song file by its name's ending; the title, where the text names none, is the name without it.
+ * Reads a song file by its name's ending; the title, where the file names none, is the name without it.
  *
- * @param content the file's bytes (UTF-8, or Latin-1 where it is not), or its text
+ * @param content the file's bytes (text: UTF-8, or Latin-1 where it is not), or its text
  * @returns a problem for an ending that is not read, with those that are
  */
 export async function readSongFile(
@@ -28,19 +31,54 @@ export async function readSongFile(
       name,
       `these endings are read: ${endings}`,
     );
-  const text = textOf(content);
-  if (!text.ok) return { ok: false, error: { ...text.error, where: `${name}, ${text.error.where}` } };
   const title = options.title ?? file.slice(0, dot);
-  const full = { makeId: options.makeId, title: title || 'Untitled' };
-  const read =
-    ending === '.txt' && !looksLikeAbc(text.value)
-      ? readText(text.value, full)
-      : await readAbc(text.value, full);
+  const read = await readByEnding(ending, content, { makeId: options.makeId, title: title || 'Untitled' });
   return read.ok ? read : { ok: false, error: { ...read.error, where: `${name}, ${read.error.where}` } };
 }
 
-/** Reads a song from pasted text: ABC, told by its first fields, else words with chords above them. */
+async function readByEnding(
+  ending: string,
+  content: Uint8Array | string,
+  options: ReadOptions,
+): Promise<Result<SongRead>> {
+  if (typeof content !== 'string' && content.length > MOST_BYTES)
+    return fail(
+      `the file has ${content.length} bytes; at most ${MOST_BYTES} are read`,
+      'the whole file',
+      'keep one song in a file, and check that it is the right file',
+    );
+  if (content.length === 0)
+    return fail('there is nothing in it', 'the whole file', 'choose the file again, or export it again');
+  // What a score is packed in is told by its first bytes, since endings are often changed by hand.
+  const packed = typeof content !== 'string' && content[0] === 0x50 && content[1] === 0x4b;
+  if (ending === '.mxl' || ending === '.musicxml' || ending === '.xml') {
+    const { decodeXml, readMusicXml, readMxl } = await import('./musicxml-read');
+    if (packed) return readMxl(content, options);
+    const text = typeof content === 'string' ? content : decodeXml(content);
+    return ending === '.mxl' && !/^\s*</.test(text) ? notPacked() : readMusicXml(text, options);
+  }
+  const text = textOf(content);
+  if (!text.ok) return text;
+  return ending === '.txt' && !looksLikeAbc(text.value)
+    ? readText(text.value, options)
+    : readAbc(text.value, options);
+}
+
+const notPacked = (): Result<never> =>
+  fail(
+    'this is no compressed score',
+    'the first bytes',
+    'choose the file again, or export the score again; .mxl is MusicXML packed as a zip archive',
+  );
+
+/**
+ * Reads a song from pasted text: ABC, told by its first fields, MusicXML, told by its first sign, else words with chords above them.
+ */
 export async function readPastedSong(text: string, options: ReadOptions): Promise<Result<SongRead>> {
+  if (/^\uFEFF?\s*<(?:\?xml|!DOCTYPE score|score-)/.test(text)) {
+    const { readMusicXml } = await import('./musicxml-read');
+    return readMusicXml(text, options);
+  }
   const problem = unreadable(text);
   if (problem) return { ok: false, error: problem };
   return looksLikeAbc(text) ? readAbc(text, options) : readText(text, options);

@@ -222,3 +222,8 @@ function readInline(raw: string, at: number, meter: Meter, inlineChords: boolean
   // Columns here are places in the words themselves, and each sign counts one.
   return { at, chords, words: { at, text: words, column: (index) => index } };
 }
+
+/** Whether words above a staff name a part of a song: `Chorus`, `Verse 2`. */
+export function isPartName(text: string): boolean {
+  return text.length <= 40 && NAMED.test(text.replace(/[[\]:]/g, '').trim());
+}

@@ -128,7 +128,7 @@ function takeTitle(items: readonly TextItem[]): { items: readonly TextItem[]; ti
   const next = items[index + 1];
   if (first?.kind !== 'line' || first.line.chords || !first.line.words) return { items, title: null };
   const more = items.slice(index + 1).some((item) => item.kind === 'line');
-  const follows = !next || next.kind !== 'line' || (next.line.chords !== null && next.line.words !== null);
+  const follows = next?.kind !== 'line' || (next.line.chords !== null && next.line.words !== null);
   const title = first.line.words.text.trim();
   const short = title.length <= 80 && !/[,;:]$/.test(title);
   if (!more || !follows || !short) return { items, title: null };

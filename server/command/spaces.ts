@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import { fail, ok, type Result } from '../../lib/base';
-import type { SongRead } from '../../lib/exchange';
+import { type SongRead, sayLeftOutPlace } from '../../lib/exchange';
 import { DEFAULT_TEMPO, type Song, type Timeline, writtenTimeline } from '../../lib/song';
 import { DEFAULT_SPACE_OPTIONS, type Phrase, phrasesAndSpaces, type Space } from '../../lib/spaces';
 import { keyName } from '../../lib/theory';
@@ -107,7 +107,7 @@ function warningsOf({ report }: SongRead): string[] {
   return [
     ...report.guessed,
     ...report.warnings,
-    ...report.leftOut.map(({ what, line, column }) => `line ${line}, column ${column}: left out: ${what}`),
+    ...report.leftOut.map((item) => `${sayLeftOutPlace(item)}: left out: ${item.what}`),
   ];
 }
 
