@@ -1,4 +1,5 @@
 import {
+  chmodSync,
   closeSync,
   copyFileSync,
   existsSync,
@@ -143,7 +144,7 @@ function sync(path: string): void {
 
 /**
  * Writes what a store's file holds at this moment into a new file of its own, while a server may have it: readers and
- * writers go on meanwhile. The new file has its name only when it is whole and on the disk.
+ * writers go on meanwhile. The new file is its owner's alone, and has its name only when it is whole and on the disk.
  */
 export function backUpStore(file: string, to: string): void {
   if (existsSync(to)) throw new Error(`${to} is there already`);
@@ -159,6 +160,7 @@ export function backUpStore(file: string, to: string): void {
   } finally {
     db.close();
   }
+  chmodSync(unfinished, 0o600);
   sync(unfinished);
   renameSync(unfinished, to);
   sync(dirname(to));
@@ -177,6 +179,7 @@ export function restoreStore(file: string, from: string): void {
   try {
     const fresh = `${file}.restoring`;
     copyFileSync(from, fresh);
+    chmodSync(fresh, 0o600);
     sync(fresh);
     if (existsSync(file)) {
       // What stands in the write-ahead log goes into the file, and no log is left that would be taken for the new one's.

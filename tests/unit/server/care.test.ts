@@ -1,5 +1,5 @@
 import { type ExecFileException, execFile } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -65,6 +65,7 @@ describe('the commands', () => {
     });
     await store.close();
     expect(await command('restore', to)).toMatchObject({ code: 0 });
+    for (const path of [to, file()]) expect(statSync(path).mode & 0o777).toBe(0o600);
     const again = openSqliteStore(file());
     expect(await again.load('song.weir.a')).not.toBeNull();
     expect(await again.load('song.weir.b')).toBeNull();
