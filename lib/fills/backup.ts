@@ -125,8 +125,15 @@ function shapesFor(setup: Setup, chord: Chord): Result<readonly ChordShape[]> {
       ? ok(whole)
       : fail('no shape has both bass and strum', 'the shapes', 'move the capo');
   }
-  const options = { strings: [3, 2, 1], bass: null, highestFret: 9, count: 40 };
-  const shapes = chordShape(setup, tones, options);
+  const options = { bass: null, highestFret: setup.instrument === 'resonator guitar' ? 12 : 9, count: 40 };
+  let shapes = chordShape(setup, tones, { ...options, strings: [3, 2, 1] });
+  // One straight bar has no full minor triad: two notes of it are enough.
+  for (const strings of [
+    [2, 1],
+    [3, 2],
+    [3, 1],
+  ])
+    if (!shapes.ok) shapes = chordShape(setup, tones, { ...options, strings });
   if (!shapes.ok) return shapes;
   const stopped = shapes.value.filter(({ stops }) => stops.every((stop) => stop.fret > 0));
   return ok((stopped.length > 0 ? stopped : shapes.value).slice(0, SHAPES_TRIED));
