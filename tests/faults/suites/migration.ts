@@ -77,8 +77,10 @@ export const migration: Suite = {
       for (let life = 0; life < LIVES; life++) {
         // The tables again and again, at last the document.
         const work = life < LIVES - 1 ? 'open' : 'document';
-        const most = work === 'open' ? count : 12;
-        const plan = `${work} ${1 + Math.floor(random() * most)}`;
+        // Most of them in the midst of the rows, some about the commit, some too late.
+        const most = work === 'open' ? (random() < 0.6 ? count : count + 25) : 12;
+        const least = most > count ? count : 0;
+        const plan = `${work} ${1 + least + Math.floor(random() * (most - least))}`;
         const end = await ended(start(await childFile('migrate'), [file, SONG, plan]));
         if (end === 'SIGKILL') {
           report.kill();
