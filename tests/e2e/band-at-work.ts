@@ -60,7 +60,17 @@ export async function twoOnABoard(
 
 export const spaces = (page: Page) => page.locator('button[data-space]');
 export const detail = (page: Page) => page.locator('section.detail');
-export const ideas = (page: Page) =>
+export const ideas = (page: Page, name = '') =>
   detail(page)
-    .getByRole('list', { name: /Ideas for/ })
+    .getByRole('list', { name: new RegExp(`Ideas for ${name}`) })
     .getByRole('listitem');
+
+/** In an open space: has a player chosen, waits for their ideas, settles the first by its key, and sees that it stands. */
+export async function settleFirst(page: Page, name: string): Promise<void> {
+  await detail(page)
+    .getByRole('button', { name: new RegExp(`${name} can`) })
+    .click();
+  await expect.poll(() => ideas(page, name).count()).toBeGreaterThanOrEqual(1);
+  await page.keyboard.press('1');
+  await expect(detail(page).getByText(new RegExp(`${name} has it: the settled fill`))).toBeVisible();
+}

@@ -1,5 +1,5 @@
 import { expect, type Page, test } from '@playwright/test';
-import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
+import { kept, settleFirst, spaces, twoOnABoard } from './band-at-work';
 
 /** ISO 216 and ANSI/ASME Y14.1, from memory: A4 is 210 × 297 mm, Letter 8.5 × 11 in; in points of 1/72 in. */
 const SHEETS = { A4: [595.3, 841.9], Letter: [612, 792] } as const;
@@ -27,19 +27,11 @@ test("the guitarist's and the banjo player's parts print with order, words, chor
 }) => {
   const { ann, ben, end } = await twoOnABoard(page, browser);
   await spaces(ann).nth(0).click();
-  await detail(ann)
-    .getByRole('button', { name: /Ben can/ })
-    .click();
-  await expect.poll(() => ideas(ann).count()).toBeGreaterThanOrEqual(1);
-  await ann.keyboard.press('1');
+  await settleFirst(ann, 'Ben');
   await ann.keyboard.press('Escape');
   // The singer's own last space, after the words are over.
   await spaces(ann).last().click();
-  await detail(ann)
-    .getByRole('button', { name: /Ann can/ })
-    .click();
-  await expect.poll(() => ideas(ann).count()).toBeGreaterThanOrEqual(1);
-  await ann.keyboard.press('1');
+  await settleFirst(ann, 'Ann');
   await kept(ann);
 
   for (const [who, others] of [

@@ -1,5 +1,5 @@
 import { expect, test } from '@playwright/test';
-import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
+import { kept, settleFirst, spaces, twoOnABoard } from './band-at-work';
 import { OwnServer } from './server';
 
 const server = new OwnServer();
@@ -10,11 +10,7 @@ test.afterAll(() => server.end());
 test('the server dies, both go on editing, it comes back: nothing is lost', async ({ page, browser }) => {
   const { ann, ben, end } = await twoOnABoard(page, browser);
   await spaces(ann).nth(0).click();
-  await detail(ann)
-    .getByRole('button', { name: /Ben can/ })
-    .click();
-  await expect.poll(() => ideas(ann).count()).toBeGreaterThanOrEqual(1);
-  await ann.keyboard.press('1');
+  await settleFirst(ann, 'Ben');
   await kept(ann);
   await expect(spaces(ben).nth(0)).toHaveAccessibleName(/Ben has a fill/);
 
