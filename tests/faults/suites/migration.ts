@@ -78,8 +78,8 @@ export const migration: Suite = {
         // The tables again and again, at last the document.
         const work = life < LIVES - 1 ? 'open' : 'document';
         // Most of them in the midst of the rows, some about the commit, some too late.
-        const most = work === 'open' ? (random() < 0.6 ? count : count + 25) : 12;
-        const least = most > count ? count : 0;
+        const most = work === 'open' ? (random() < 0.6 ? count : count + 60) : 12;
+        const least = most > count ? count + 15 : 0;
         const plan = `${work} ${1 + least + Math.floor(random() * (most - least))}`;
         const end = await ended(start(await childFile('migrate'), [file, SONG, plan]));
         if (end === 'SIGKILL') {
