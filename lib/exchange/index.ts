@@ -1,6 +1,6 @@
 /**
  * From files and pasted text to song values, and what became of each line: read, taken by guess, left out, with its place. Read are ABC 2.1
- * (abcjs's parser, loaded when the first text is read, carries the music code), MusicXML, plain and compressed, and words with chords above
+ * (abcjs's parser, loaded when the first text is read, carries the music code), MusicXML, plain and compressed, standard MIDI files, and words with chords above
  * them. Reading is pure: no files, no network; the same text
  * and the same ids give the same song. It is not a place for storing songs or for judging them.
  */
@@ -13,5 +13,6 @@ export {
   type TuneInBook,
 } from './abc-read';
 export { looksLikeAbc, MOST_CHARACTERS } from './abc-text';
+export { listMidiVoices, type MidiVoiceListed } from './midi-read';
 export { MOST_BYTES, READ_ENDINGS, readPastedSong, readSongFile } from './read-file';
 export { type LeftOut, type ReadReport, sayLeftOutPlace, type TextPlace } from './report';

@@ -1,10 +1,11 @@
 import { fail, ok, type Result } from '../base';
 import { type ReadOptions, readAbc, type SongRead } from './abc-read';
 import { looksLikeAbc, MOST_CHARACTERS, unreadable } from './abc-text';
+import type { MidiOptions } from './midi-read';
 import { readText } from './text-read';
 
 /** Endings of song files that are read. */
-export const READ_ENDINGS: readonly string[] = ['.abc', '.txt', '.musicxml', '.xml', '.mxl'];
+export const READ_ENDINGS: readonly string[] = ['.abc', '.txt', '.musicxml', '.xml', '.mxl', '.mid', '.midi'];
 
 const endings = READ_ENDINGS.join(', ');
 
@@ -20,7 +21,7 @@ export const MOST_BYTES = 40_000_000;
 export async function readSongFile(
   name: string,
   content: Uint8Array | string,
-  options: Pick<ReadOptions, 'makeId'> & Partial<Pick<ReadOptions, 'title'>>,
+  options: Pick<ReadOptions, 'makeId'> & Partial<Pick<MidiOptions, 'title' | 'melody'>>,
 ): Promise<Result<SongRead>> {
   const file = name.slice(Math.max(name.lastIndexOf('/'), name.lastIndexOf('\\')) + 1);
   const dot = file.lastIndexOf('.');
@@ -32,14 +33,18 @@ export async function readSongFile(
       `these endings are read: ${endings}`,
     );
   const title = options.title ?? file.slice(0, dot);
-  const read = await readByEnding(ending, content, { makeId: options.makeId, title: title || 'Untitled' });
+  const read = await readByEnding(ending, content, {
+    makeId: options.makeId,
+    title: title || 'Untitled',
+    melody: options.melody,
+  });
   return read.ok ? read : { ok: false, error: { ...read.error, where: `${name}, ${read.error.where}` } };
 }
 
 async function readByEnding(
   ending: string,
   content: Uint8Array | string,
-  options: ReadOptions,
+  options: MidiOptions,
 ): Promise<Result<SongRead>> {
   if (typeof content !== 'string' && content.length > MOST_BYTES)
     return fail(
@@ -57,12 +62,19 @@ async function readByEnding(
     const text = typeof content === 'string' ? content : decodeXml(content);
     return ending === '.mxl' && !/^\s*</.test(text) ? notPacked() : readMusicXml(text, options);
   }
+  if (ending === '.mid' || ending === '.midi') {
+    const { readMidi } = await import('./midi-read');
+    return typeof content === 'string' ? notBytes() : readMidi(content, options);
+  }
   const text = textOf(content);
   if (!text.ok) return text;
   return ending === '.txt' && !looksLikeAbc(text.value)
     ? readText(text.value, options)
     : readAbc(text.value, options);
 }
+
+const notBytes = (): Result<never> =>
+  fail('a MIDI file is not text', 'the whole file', 'choose the file itself rather than paste it');
 
 const notPacked = (): Result<never> =>
   fail(

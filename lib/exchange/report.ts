@@ -46,6 +46,7 @@ export class Findings {
   #moreFrom = 0;
 
   readonly #inMusic: ((at: number) => string) | null;
+  readonly #noText: boolean;
 
   /**
    * @param text what line and column are counted in; may be empty where `inMusic` is given
@@ -53,10 +54,12 @@ export class Findings {
    */
   constructor(text: string, inMusic: ((at: number) => string) | null = null) {
     this.#inMusic = inMusic;
+    this.#noText = text === '' && inMusic !== null;
     for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) this.#lineStarts.push(at + 1);
   }
 
   placeOf(offset: number): TextPlace {
+    if (this.#noText) return { line: 1, column: 1 };
     let low = 0;
     let high = this.#lineStarts.length - 1;
     while (low < high) {
