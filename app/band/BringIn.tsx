@@ -13,13 +13,24 @@ import { ProblemNotice } from '../ui/Notice';
 import { Passage } from '../ui/Passage';
 import { EXAMPLE } from './example-tune';
 import { Reading } from './Reading';
-import { decodeText, tooLarge } from './song-file';
+import { decodeText, fileTooLarge, isTextFile, tooLarge } from './song-file';
 
 /** Brings a song in: choose a file, drop it, or paste its text; see what was read; then it is the band's. */
-export function BringIn({ bandId, bandName }: { readonly bandId: string; readonly bandName: string }) {
+export function BringIn({
+  bandId,
+  bandName,
+  endings,
+}: {
+  readonly bandId: string;
+  readonly bandName: string;
+  /** Endings of the files that are read. */
+  readonly endings: readonly string[];
+}) {
   const router = useRouter();
   const [text, setText] = useState('');
   const [fileName, setFileName] = useState<string | null>(null);
+  /** A score or a MIDI file, which is not shown as text. */
+  const [held, setHeld] = useState<{ readonly name: string; readonly bytes: Uint8Array } | null>(null);
   const [title, setTitle] = useState('');
   const [problem, setProblem] = useState<Problem | null>(null);
   const [busy, setBusy] = useState(false);
@@ -35,20 +46,33 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
     result.current?.focus();
   }, [reading]);
 
-  const start = (source: string, name: string | null, which = 0) => {
+  const start = (
+    source: string | { readonly name: string; readonly bytes: Uint8Array },
+    name: string | null,
+    which: number | null = null,
+  ) => {
     setProblem(null);
-    const refusal = tooLarge(source.length, name);
+    const refusal = typeof source === 'string' ? tooLarge(source.length, name) : null;
     if (refusal) return setProblem(refusal);
-    read({ text: source, title: name?.replace(/\.[^.]*$/, '') ?? 'A song without a title', which });
+    read({ source, title: name?.replace(/\.[^.]*$/, '') ?? 'A song without a title', which });
   };
   const take = async (file: File | undefined) => {
     if (!file) return;
     setProblem(null);
     forget();
-    const refusal = tooLarge(file.size, file.name);
+    setHeld(null);
+    const asText = isTextFile(file.name);
+    const refusal = asText ? tooLarge(file.size, file.name) : fileTooLarge(file.size, file.name);
     if (refusal) return setProblem(refusal);
     try {
-      const source = decodeText(await file.arrayBuffer());
+      const bytes = await file.arrayBuffer();
+      if (!asText) {
+        const score = { name: file.name, bytes: new Uint8Array(bytes) };
+        setHeld(score);
+        setFileName(file.name);
+        return start(score, file.name);
+      }
+      const source = decodeText(bytes);
       setText(source);
       setFileName(file.name);
       start(source, file.name);
@@ -107,7 +131,8 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
             onDrop={onDrop}
           >
             <label htmlFor="song-text" className="max-w-prose">
-              Paste the tune in ABC, with its words and chords; or choose an .abc file, or drop one here.
+              Paste the tune in ABC, or its words with their chords in lines above them; or choose a file (
+              {endings.join(', ')}), or drop one here.
             </label>
             <textarea
               ref={box}
@@ -118,6 +143,7 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
               onChange={(event) => {
                 setText(event.target.value);
                 setFileName(null);
+                setHeld(null);
                 setProblem(null);
                 forget();
               }}
@@ -127,7 +153,7 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
           <input
             ref={chooser}
             type="file"
-            accept=".abc,.txt,text/plain,text/vnd.abc"
+            accept={[...endings, 'text/plain', 'text/vnd.abc', 'audio/midi'].join(',')}
             className="sr-only"
             tabIndex={-1}
             aria-label="Song file"
@@ -141,8 +167,8 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
               <Button
                 look="main"
                 shortcut="mod+Enter"
-                disabled={text.trim() === '' || reading.state === 'working'}
-                onPress={() => start(text, fileName)}
+                disabled={(held === null && text.trim() === '') || reading.state === 'working'}
+                onPress={() => start(held ?? text, fileName)}
               >
                 Read it
               </Button>
@@ -151,7 +177,15 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
               Choose a file
             </Button>
             {text === '' && (
-              <Button shortcut="e" onPress={() => setText(EXAMPLE)}>
+              <Button
+                shortcut="e"
+                onPress={() => {
+                  setText(EXAMPLE);
+                  setHeld(null);
+                  setFileName(null);
+                  forget();
+                }}
+              >
                 Put in a short example
               </Button>
             )}
@@ -167,11 +201,13 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
               </Button>
             </div>
           )}
-          {reading.state === 'stopped' && <p role="status">Stopped. The text is still in the box.</p>}
+          {reading.state === 'stopped' && (
+            <p role="status">{held ? 'Stopped.' : 'Stopped. The text is still in the box.'}</p>
+          )}
           {reading.state === 'failed' && (
             <ProblemNotice
               problem={reading.problem}
-              kept="the text is still in the box; nothing was brought in"
+              kept={held ? 'nothing was brought in' : 'the text is still in the box; nothing was brought in'}
             />
           )}
           {problem && (
@@ -180,14 +216,16 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
         </Passage>
 
         {'tunes' in reading && reading.tunes.length > 1 && (
-          <Passage heading="Which tune?">
+          <Passage heading={held ? 'Which voice is sung?' : 'Which tune?'}>
             <label htmlFor="which-tune" className="mr-3">
-              The text holds {reading.tunes.length} tunes; one is brought in at a time.
+              {held
+                ? `The file holds ${reading.tunes.length} voices; one of them is the melody.`
+                : `The text holds ${reading.tunes.length} tunes; one is brought in at a time.`}
             </label>
             <select
               id="which-tune"
               value={reading.which}
-              onChange={(event) => start(text, fileName, Number(event.target.value))}
+              onChange={(event) => start(held ?? text, fileName, Number(event.target.value))}
               className="min-h-(--touch) max-w-full border-b border-edge bg-paper px-1"
             >
               {reading.tunes.map((tune, i) => (
@@ -202,7 +240,7 @@ export function BringIn({ bandId, bandName }: { readonly bandId: string; readonl
         {done && (
           <div ref={result} tabIndex={-1} className="outline-none">
             <Passage heading="What was read">
-              <Reading read={reading.read} onPlace={goTo} />
+              <Reading read={reading.read} onPlace={held ? null : goTo} />
               <Field label="Title" value={title} onChange={setTitle} most={200} />
               <Button
                 look="main"

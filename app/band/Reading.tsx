@@ -12,7 +12,8 @@ export function Reading({
   onPlace,
 }: {
   readonly read: SongRead;
-  readonly onPlace: (line: number, column: number) => void;
+  /** Null where there is no text to go to a place of. */
+  readonly onPlace: ((line: number, column: number) => void) | null;
 }) {
   const { song, report } = read;
   const first = song.sections[0]?.bars.find((bar) => !bar.pickup);
@@ -26,7 +27,7 @@ export function Reading({
       <p>
         In {says.join(', ')}. {report.read.length > 0 && sentence(inWords(report.read))}
       </p>
-      <Sentences heading="Guessed, since the text does not say" items={report.guessed} />
+      <Sentences heading="Guessed, since the song does not say" items={report.guessed} />
       <Sentences heading="To be looked at" items={report.warnings} />
       {report.leftOut.length > 0 && (
         <>
@@ -34,16 +35,20 @@ export function Reading({
           <ul>
             {report.leftOut.map((item) => (
               <li
-                key={`${item.line} ${item.column} ${item.what}`}
+                key={`${item.place ?? ''} ${item.line} ${item.column} ${item.what}`}
                 className="flex flex-wrap items-baseline gap-x-3"
               >
                 <span>{sentence(item.what)}</span>
-                <Button
-                  onPress={() => onPlace(item.line, item.column)}
-                  label={`Go to line ${item.line}, column ${item.column} of the text`}
-                >
-                  line {item.line}, column {item.column}
-                </Button>
+                {item.place === undefined && onPlace ? (
+                  <Button
+                    onPress={() => onPlace(item.line, item.column)}
+                    label={`Go to line ${item.line}, column ${item.column} of the text`}
+                  >
+                    line {item.line}, column {item.column}
+                  </Button>
+                ) : (
+                  <span>{item.place ?? `line ${item.line}, column ${item.column}`}</span>
+                )}
               </li>
             ))}
           </ul>

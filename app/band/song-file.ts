@@ -14,6 +14,24 @@ export function tooLarge(size: number, name: string | null): Problem | null {
   };
 }
 
+/** Scores that are packed or marked up are larger than the songs in them. */
+const MOST_FILE_BYTES = 20_000_000;
+
+/** Why a file that is not read as text is not even opened; null where it is. */
+export function fileTooLarge(bytes: number, name: string): Problem | null {
+  if (bytes <= MOST_FILE_BYTES) return null;
+  return {
+    what: `that is ${Math.ceil(bytes / 1_000_000)} million bytes; ${MOST_FILE_BYTES / 1_000_000} million are read at most`,
+    where: name,
+    mend: 'export the one song that you want, with the parts that are sung, and bring in that',
+  };
+}
+
+/** Whether a file is one that people read and mend as text, rather than a score or MIDI. */
+export function isTextFile(name: string): boolean {
+  return !/\.(?:musicxml|xml|mxl|midi?)$/i.test(name);
+}
+
 /** A file as text: UTF-8 as most are, and older ones as the signs of Western Europe. */
 export function decodeText(bytes: ArrayBuffer): string {
   try {

@@ -1,6 +1,7 @@
 import type { Metadata } from 'next';
 import { headers } from 'next/headers';
 import { notFound } from 'next/navigation';
+import { READ_ENDINGS } from '../../../../lib/exchange';
 import { pageData, whyNot } from '../../../../lib/protocol';
 import { BringIn } from '../../BringIn';
 import { NotYours } from '../../NotYours';
@@ -20,5 +21,5 @@ export default async function BringInRoute({
   }
   const { band, you } = page.value;
   if (you.kind !== 'player') return <NotYours problem={whyNot('players only', `the band ${band.name}`)} />;
-  return <BringIn bandId={band.id} bandName={band.name} />;
+  return <BringIn bandId={band.id} bandName={band.name} endings={READ_ENDINGS} />;
 }
