@@ -147,9 +147,14 @@ export class Connection implements PresenceOwner, Work, Last {
     }
   }
 
+  /** Bytes that it has yet to take. */
+  get backlog(): number {
+    return this.#stream.writableLength + this.#outBytes;
+  }
+
   /** Whether as much waits to be read as may. */
   get isFull(): boolean {
-    return this.#stream.writableLength + this.#outBytes > LIMITS.unsent;
+    return this.backlog > LIMITS.unsent;
   }
 
   /** Calls back when the reader has taken all that waits. */

@@ -109,6 +109,13 @@ export class SyncServer {
     return this.#connections.size;
   }
 
+  /** Bytes that wait for the readers, all together. */
+  get backlog(): number {
+    let bytes = 0;
+    for (const connection of this.#connections.keys()) bytes += connection.backlog;
+    return bytes;
+  }
+
   /** Takes over an upgrade to the document of that name. The request's origin has been looked at. */
   async accept(request: IncomingMessage, socket: Duplex, head: Buffer, name: string): Promise<void> {
     const onError = () => socket.destroy();

@@ -1,5 +1,5 @@
 import { createServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
+import { type AddressInfo, connect, createServer as createProxy, type Socket } from 'node:net';
 import { WebSocket as NodeWebSocket } from 'ws';
 import { type OpenOptions, openDocument } from '../../../app/sync';
 import type { BandMade } from '../../../lib/protocol';
@@ -153,6 +153,80 @@ export function socketsWith(cookie: string | null): typeof WebSocket {
   }
   // The two classes differ in types only where nothing here goes.
   return WithCookie as unknown as typeof WebSocket;
+}
+
+/** A socket that shakes hands and from then on takes nothing off its line. */
+export function neverReads(port: number, name: string, cookie: string): Promise<Socket> {
+  return new Promise((done, fail) => {
+    const socket = connect(port, '127.0.0.1');
+    socket.on('error', () => {});
+    socket.write(
+      `GET /sync/${name} HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nConnection: Upgrade\r\nUpgrade: websocket\r\n` +
+        `Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: AAAAAAAAAAAAAAAAAAAAAA==\r\nCookie: ${cookie}\r\n\r\n`,
+    );
+    socket.once('data', (data) => {
+      if (!data.toString('latin1').includes(' 101 ')) fail(new Error('not let in'));
+      socket.pause();
+      done(socket);
+    });
+  });
+}
+
+/**
+ * A line to the server that can fall silent without being closed (nothing goes through any more, either way), be cut, and
+ * be mended for those who come anew.
+ */
+export async function lineThrough(port: number) {
+  const ends = new Set<Socket>();
+  let isSilent = false;
+  let isDown = false;
+  const proxy = createProxy();
+  proxy.on('connection', (near) => {
+    if (isDown) {
+      near.destroy();
+      return;
+    }
+    const far = connect(port, '127.0.0.1');
+    for (const [one, other] of [
+      [near, far],
+      [far, near],
+    ] as const) {
+      ends.add(one);
+      one.on('error', () => {});
+      one.on('data', (data) => {
+        if (!isSilent) other.write(data);
+      });
+      one.on('close', () => {
+        ends.delete(one);
+        if (!isSilent) other.destroy();
+      });
+    }
+  });
+  await new Promise<void>((done) => proxy.listen(0, '127.0.0.1', done));
+  const address = proxy.address();
+  const cut = () => {
+    for (const end of ends) end.destroy();
+  };
+  return {
+    origin: `ws://127.0.0.1:${typeof address === 'object' && address ? address.port : 0}`,
+    hush(): void {
+      isSilent = true;
+    },
+    /** Ends what goes through, and lets nobody through until it is mended. */
+    cut(): void {
+      isDown = true;
+      cut();
+    },
+    mend(): void {
+      cut();
+      isSilent = false;
+      isDown = false;
+    },
+    close(): void {
+      cut();
+      proxy.close();
+    },
+  };
 }
 
 /** Sockets of one page that can be cut under its hands, and made hard to reach the server by. */
