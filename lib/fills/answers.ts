@@ -9,7 +9,7 @@ import { searchLine } from './line';
 import { landingChord, runNotes } from './rolls';
 import { rangeFor } from './runs';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
-import { chordNameOf, lineSeed } from './words';
+import { landingName, lineSeed } from './words';
 
 /**
  * An answer: the rhythm of what was just sung, moved into the space by whole beats and set to a line of its own that begins
@@ -49,7 +49,7 @@ export function answers(scene: Scene, strings: readonly OpenString[]): readonly 
   return [
     {
       family: 'answer',
-      title: `an answer in the rhythm just sung, into ${chordNameOf(chord)}`,
+      title: `an answer in the rhythm ${scene.leader === 'the singer' ? 'just sung' : 'of the tune'}, into ${landingName(chord, lastOf(line.pitches))}`,
       notes: runNotes(scene, slots, line.pitches, scene.guardEnd),
       strings: [],
       throughGuard: false,

@@ -1,10 +1,10 @@
 import { itemAt, lastOf } from '../base';
 import type { OpenString } from '../instruments';
 import { type Chord, pitchClassOf, toneOf } from '../theory';
-import { secondsOf } from '../time';
+import { secondsOf, type Ticks } from '../time';
 import type { Draft, DraftNote } from './candidate';
 import { SHORTEST_GRACE_SECONDS } from './costs';
-import { type Scene, type Slot, slotsOf } from './scene';
+import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf } from './words';
 
 /** A chord under the bar: the fret, and the neighbouring strings that it has there. */
@@ -25,9 +25,10 @@ export function barSlides(scene: Scene, strings: readonly OpenString[]): readonl
   const step = itemAt(scene.steps, 0);
   const half = Math.min(step, 480) / 2;
   if (secondsOf(half, scene.quartersPerMinute) < SHORTEST_GRACE_SECONDS) return [];
-  const slots = slotsOf(scene, step, scene.startTick, scene.guardEnd);
+  const all = slotsOf(scene, step, scene.startTick, scene.guardEnd);
+  const slots = all.slice(0, landingIndex(all) + 1);
   return ROLLINGS.flatMap(({ name, order }) => {
-    const notes = slots.length >= 4 ? slideNotes(strings, slots, half, order) : null;
+    const notes = slots.length >= 4 ? slideNotes(strings, slots, half, order, scene.guardEnd) : null;
     if (!notes) return [];
     return [
       {
@@ -54,6 +55,7 @@ function slideNotes(
   slots: readonly Slot[],
   half: number,
   order: readonly number[],
+  limit: Ticks,
 ): readonly DraftNote[] | null {
   const notes: DraftNote[] = [];
   let barred: Barred | null = null;
@@ -69,7 +71,8 @@ function slideNotes(
       // The slide takes the grid's place and the next one, where that has the same chord.
       const after = slots[i + 1];
       const long = after !== undefined && after.harmony === slot.harmony && i + 2 < slots.length;
-      const end = slot.tick + slot.ticks * (long ? 2 : 1);
+      const place = slot.tick + slot.ticks * (long ? 2 : 1);
+      const end = after ? place : Math.max(place, Math.min(limit, slot.tick + 1920));
       for (const phase of ['below', 'on'] as const)
         for (const string of barred.strings)
           notes.push({
@@ -89,7 +92,7 @@ function slideNotes(
     since += 1;
     notes.push({
       tick: slot.tick,
-      ticks: slot.ticks,
+      ticks: slots[i + 1] ? slot.ticks : Math.max(slot.ticks, Math.min(limit - slot.tick, 1920)),
       midi: itemAt(strings, string - 1).midi + barred.fret,
       articulation: 'struck',
       string,

@@ -1,6 +1,7 @@
 import { itemAt, lastOf } from '../base';
 import type { OpenString } from '../instruments';
 import { type Chord, pitchClassOf } from '../theory';
+import { beatTicks, isCompound } from '../time';
 import type { Draft } from './candidate';
 import { FEWEST_NOTES } from './costs';
 import { runNotes } from './rolls';
@@ -12,7 +13,9 @@ import { chordNameOf, listed } from './words';
  * the fifth below. Goes on under the guard: it is backup that speaks up.
  */
 export function rootAndFifth(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
-  const slots = slotsOf(scene, 960, scene.startTick, scene.endTick).slice(-8);
+  const { meter } = scene.timeline.barAt(scene.startTick).bar;
+  const beat = isCompound(meter) ? beatTicks(meter) : 960;
+  const slots = slotsOf(scene, beat, scene.startTick, scene.endTick).slice(-8);
   if (slots.length < FEWEST_NOTES) return [];
   const lowest = Math.min(...strings.map((each) => each.midi));
   return FIGURES.map(({ name, steps }) => {

@@ -18,6 +18,8 @@ export const FILL_COSTS = {
   landsOutside: -15,
   /** The last note stands on a beat. */
   landsOnBeat: 4,
+  /** It does not: the fill is chopped off. */
+  landsOffBeat: -8,
   /** The last note leads by a step or two frets into the root of the next chord, and is no chord tone by intent. */
   leadsIntoNext: 10,
   /** The first note is within a third of the note just sung, in any octave. */
@@ -40,8 +42,11 @@ export const FILL_COSTS = {
   exception: -2,
   /** A roll toward the next string that begins with an up-stroke on the beat. */
   upStrokeOnBeat: -4,
-  /** For each change of the hand's place. */
+  /** For each change of the hand's place, and for each fret beyond two that it goes. */
   shift: -2,
+  shiftFurther: -1,
+  /** A roll out of a shape that reaches to the fifth fret or beyond. */
+  reachesUp: -5,
   /** Under a held note: for each note above the voice while the tail still sounds. */
   overTail: -1,
   /** A tag lick where a section ends. */
@@ -84,13 +89,18 @@ export const LINE_COSTS = {
   outsideOnBeat: 6,
   outsideOnStrongBeat: 9,
   outsideOffBeat: 0.6,
+  /** A walk's passing note on a weak beat; its leaps beyond a step; its turns; the same note again, beside `repeat`. */
+  walksOnBeat: 1,
+  walkLeaps: 2.5,
+  walkTurns: 4,
+  walkRepeats: 4,
   /** In neither the key nor the chord. */
   outOfKey: 4,
   /** The flat third where the third follows at once, and where it does not. */
   flatThirdIntoThird: 0.2,
   flatThirdElsewhere: 7,
   flatSeventh: 1,
-  /** A tone of the chord that begins with the next note or the one after. */
+  /** A tone of the chord that begins within an eighth, off the beat. */
   early: 0.3,
   /** A passing note that is left, or reached, by more than a whole tone. */
   passingLeftByLeap: 5,
@@ -108,9 +118,9 @@ export const LINE_COSTS = {
   /** For each semitone beyond a fourth from the middle of its register. */
   registerSemitone: 0.25,
   /** Where it lands: the root free of charge. */
-  landOnThird: 1,
-  landOnFifth: 1.5,
-  landOnOther: 3,
+  landOnThird: 2,
+  landOnFifth: 3,
+  landOnOther: 5,
   landOutside: 25,
   /** Taken off where the landing has the pitch class that is sung next. */
   landOnSung: -2.5,

@@ -12,26 +12,38 @@ interface Pair {
   readonly lowString: number;
   readonly low: number;
   readonly high: number;
+  /** The lower of its stopped frets, where the hand lies; 1 for open strings. */
+  readonly hand: number;
 }
 
 /** What joining two double-stops costs, in semitones of the upper voice. Common practice, no source. */
 const PAIR_COSTS = {
   /** The same two notes again. */
-  repeat: 4,
+  repeat: 2.5,
   /** A step of the upper voice away from this many semitones. */
-  easyStep: 3,
+  easyStep: 4,
+  /** For each fret that the hand goes further than two; beyond `FURTHEST` it does not go. */
+  fret: 1.2,
+  /** For each string further than the next that the pair moves. */
+  string: 1.5,
+  /** Neither a third nor a sixth. */
+  otherInterval: 3,
   /** Beginning or ending: for each semitone from the note that is sung there, a third away free. */
   fromSung: 0.3,
   /** The upper note of the last pair: neither root nor what is sung next. */
   landsElsewhere: 2,
   /** For each semitone outside the hand's first places. */
-  high: 0.15,
+  high: 0.3,
   variety: 1.5,
 } as const;
 
 /** Frets (from the capo) on which double-stops are looked for, and how far apart the two may be. */
 const HIGHEST_FRET = 9;
 const WIDEST = 3;
+/** Frets that the hand moves at most from one double-stop to the next. */
+const FURTHEST = 4;
+/** Thirds and sixths, in semitones. */
+const SWEET: ReadonlySet<number> = new Set([3, 4, 8, 9]);
 
 /** A place for a double-stop, as long as it is held. */
 interface Place {
@@ -102,7 +114,8 @@ function pairsFor(strings: readonly OpenString[], slot: Slot): readonly Pair[] {
         const apart = high.midi + g - low.midi - f;
         if (apart < 3 || apart > 9 || !toneOf(slot.harmony.chord, high.midi + g)) continue;
         if (f > 0 && g > 0 && Math.abs(f - g) > WIDEST) continue;
-        pairs.push({ lowString, low: low.midi + f, high: high.midi + g });
+        const hand = f > 0 && g > 0 ? Math.min(f, g) : Math.max(f, g);
+        pairs.push({ lowString, low: low.midi + f, high: high.midi + g, hand: hand === 0 ? 1 : hand });
       }
     }
   }
@@ -130,7 +143,9 @@ function pairLine(
   }
   const register = Math.max(...usable.map((each) => each.midi));
   const own = (pair: Pair) =>
-    PAIR_COSTS.high * Math.max(0, pair.high - register - 3) + random() * PAIR_COSTS.variety;
+    PAIR_COSTS.high * Math.max(0, pair.high - register - 3) +
+    (SWEET.has(pair.high - pair.low) ? 0 : PAIR_COSTS.otherInterval) +
+    random() * PAIR_COSTS.variety;
   const near = (midi: number | null, pair: Pair) =>
     midi === null
       ? 0
@@ -151,6 +166,7 @@ function pairLine(
         .reduce((least, step) => (step.cost < least.cost ? step : least));
     });
   }
+  layer = layer.filter((step) => step.cost < Number.POSITIVE_INFINITY);
   if (layer.length === 0) return null;
   const last = lastOf(places).slot.harmony.chord;
   const lands = (pair: Pair) => {
@@ -164,7 +180,8 @@ function pairLine(
   for (let step: Step | null = end; step !== null; step = step.before) pairs.unshift(step.pair);
   return places.flatMap(({ slot, ticks }, i) => {
     const pair = itemAt(pairs, i);
-    const note = { tick: slot.tick, ticks, articulation, run: false };
+    // Struck by the beat: down on it, whichever strings come next.
+    const note = { tick: slot.tick, ticks, articulation, run: true };
     return [
       { ...note, midi: pair.low, string: pair.lowString },
       { ...note, midi: pair.high, string: pair.lowString - 1 },
@@ -173,8 +190,12 @@ function pairLine(
 }
 
 function joining(from: Pair, to: Pair): number {
+  const frets = Math.abs(to.hand - from.hand);
+  if (frets > FURTHEST) return Number.POSITIVE_INFINITY;
   if (from.low === to.low && from.high === to.high) return PAIR_COSTS.repeat;
   return (
+    PAIR_COSTS.fret * Math.max(0, frets - 2) +
+    PAIR_COSTS.string * Math.max(0, Math.abs(to.lowString - from.lowString) - 1) +
     Math.max(0, Math.abs(to.high - from.high) - PAIR_COSTS.easyStep) +
     0.5 * Math.max(0, Math.abs(to.low - from.low) - PAIR_COSTS.easyStep)
   );

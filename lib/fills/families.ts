@@ -5,8 +5,9 @@ import { barSlides } from './bar-slides';
 import { rootAndFifth } from './bass-lines';
 import type { Draft } from './candidate';
 import { doubleStops, longDoubleStops } from './doubles';
+import { lowRuns } from './low-runs';
 import { banjoRolls, threeStringRolls } from './rolls';
-import { lowRuns, runs, tagLicks } from './runs';
+import { runs, tagLicks } from './runs';
 import type { Scene } from './scene';
 
 /** Every idea that a player's families have for a scene, before the hands are planned. */

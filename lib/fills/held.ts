@@ -71,12 +71,26 @@ function shapeCost(
   const tones = new Set(pitches.map((midi) => toneOf(chord, midi)?.above));
   let cost = 0.4 * frets.reduce((sum, fret) => sum + fret, 0);
   cost += 6 * Math.max(0, span - FRETS_IN_HAND) + 0.5 * span;
+  cost += 2.5 * frets.filter((fret) => fret >= HIGHEST_FRET).length;
   cost += 3 * (Math.min(wanted.length, chord.tones.length) - tones.size);
-  if (chord.third !== 'none' && !tones.has(chord.third === 'major' ? 4 : 3)) cost += 2;
+  if (!isTold(chord, pitches)) cost += 12;
+  else if (chord.third !== 'none' && !tones.has(chord.third === 'major' ? 4 : 3)) cost += 1.5;
   if (!tones.has(0)) cost += 1;
   cost += 4 * (pitches.length - new Set(pitches).size);
   return cost;
 }
+
+/**
+ * Whether notes tell a chord from its neighbours: its third is among them, or its seventh where it has one. A chord without a third is
+ * told by anything. Common practice, no source.
+ */
+export function isTold(chord: Chord, pitches: readonly number[]): boolean {
+  if (chord.third === 'none') return true;
+  return pitches.some((midi) => TELLING.has(toneOf(chord, midi)?.above ?? -1));
+}
+
+/** Semitones above the root: thirds and sevenths. */
+const TELLING: ReadonlySet<number> = new Set([3, 4, 10, 11]);
 
 /** The highest fret for a straight bar. */
 const HIGHEST_BAR = 12;

@@ -25,6 +25,8 @@ export interface LineTask {
   readonly sungNext: PitchClass | null;
   /** Set for a line that does not rest but leads into this chord's root. */
   readonly leadsTo: Harmony | null;
+  /** True for a walk: steps and one way count for more, chord tones on weak beats for less. */
+  readonly walk?: boolean;
   readonly seed: number;
 }
 
@@ -42,8 +44,8 @@ interface Tone {
 }
 
 /** Above the root of a chord: the five notes of a major and of a minor chord. Common practice, no source. */
-const FIVE_MAJOR = [0, 2, 4, 7, 9];
-const FIVE_MINOR = [0, 3, 5, 7, 10];
+export const FIVE_MAJOR = [0, 2, 4, 7, 9];
+export const FIVE_MINOR = [0, 3, 5, 7, 10];
 /** No line of a fill leaps more than an octave. */
 const WIDEST_LEAP = 12;
 
@@ -86,10 +88,10 @@ export function searchLine(task: LineTask): Line | null {
         const before = itemAt(tones, pitchClassOf(task.lowest + p));
         if (before.kind === 'outside') continue;
         const motion = Math.sign(q - p);
-        const move = here + moveCost(before, tone, q - p, wanted);
+        const move = here + moveCost(task, before, tone, q - p, wanted);
         const to = q * 3 + motion + 1;
         for (let m = 0; m < 3; m++) {
-          const turned = motion !== 0 && m !== 1 && m !== motion + 1 ? LINE_COSTS.turn : 0;
+          const turned = motion !== 0 && m !== 1 && m !== motion + 1 ? turnCost(task) : 0;
           const cost = itemAt(costs, p * 3 + m) + move + turned;
           if (cost < itemAt(next, to)) {
             next[to] = cost;
@@ -107,7 +109,8 @@ export function searchLine(task: LineTask): Line | null {
   let bestCost = Number.POSITIVE_INFINITY;
   for (let state = 0; state < size; state++) {
     const pitch = task.lowest + Math.floor(state / 3);
-    const cost = itemAt(costs, state) + endCost(task, pitch, itemAt(tones, pitchClassOf(pitch)));
+    const cost =
+      itemAt(costs, state) + endCost(task, pitch, itemAt(tones, pitchClassOf(pitch)), (state % 3) - 1);
     if (cost < bestCost) {
       best = state;
       bestCost = cost;
@@ -138,11 +141,11 @@ export function lineCost(task: LineTask, pitches: readonly number[]): number {
       const interval = pitch - before;
       if (Math.abs(interval) > WIDEST_LEAP) return Number.POSITIVE_INFINITY;
       const wanted = wantedMotion(task.contour, i, task.slots.length);
-      cost += moveCost(itemAt(tonesAt(task, i - 1), pitchClassOf(before)), tone, interval, wanted);
-      if (motion !== 0 && Math.sign(interval) === -motion) cost += LINE_COSTS.turn;
+      cost += moveCost(task, itemAt(tonesAt(task, i - 1), pitchClassOf(before)), tone, interval, wanted);
+      if (motion !== 0 && Math.sign(interval) === -motion) cost += turnCost(task);
       motion = Math.sign(interval);
     }
-    if (i === task.slots.length - 1) cost += endCost(task, pitch, tone);
+    if (i === task.slots.length - 1) cost += endCost(task, pitch, tone, motion);
   }
   return cost;
 }
@@ -166,13 +169,15 @@ function tonesAt(task: LineTask, index: number): readonly Tone[] {
       : slot.strength >= 3
         ? LINE_COSTS.outsideOnStrongBeat
         : slot.strength === 2
-          ? LINE_COSTS.outsideOnBeat
+          ? task.walk
+            ? LINE_COSTS.walksOnBeat
+            : LINE_COSTS.outsideOnBeat
           : LINE_COSTS.outsideOffBeat;
   const five = chord.third === 'minor' ? FIVE_MINOR : FIVE_MAJOR;
   return Array.from({ length: 12 }, (_, pitchClass) => {
     const above = pitchClassOf(pitchClass - chord.root);
     if (chord.tones.some((tone) => tone.pitchClass === pitchClass)) return { kind: 'chord', cost: 0 };
-    if (slot.soon?.chord.tones.some((tone) => tone.pitchClass === pitchClass) && slot.strength < 3)
+    if (slot.soon?.chord.tones.some((tone) => tone.pitchClass === pitchClass) && slot.strength < 2)
       return { kind: 'early', cost: LINE_COSTS.early };
     if (above === 3 && chord.third === 'major') return { kind: 'flat third', cost: outside };
     if (above === 10 && chord.third === 'major')
@@ -186,9 +191,11 @@ function tonesAt(task: LineTask, index: number): readonly Tone[] {
   });
 }
 
-function moveCost(before: Tone, tone: Tone, interval: number, wanted: number): number {
+function moveCost(task: LineTask, before: Tone, tone: Tone, interval: number, wanted: number): number {
   const width = Math.abs(interval);
   let cost = width === 0 ? LINE_COSTS.repeat : LINE_COSTS.leapSemitone * Math.max(0, width - 4);
+  if (task.walk && width > 2) cost += LINE_COSTS.walkLeaps;
+  if (task.walk && width === 0) cost += LINE_COSTS.walkRepeats;
   if (before.kind === 'flat third')
     cost +=
       interval === 1 && tone.kind === 'chord' ? LINE_COSTS.flatThirdIntoThird : LINE_COSTS.flatThirdElsewhere;
@@ -214,6 +221,8 @@ function wantedMotion(contour: Contour, index: number, length: number): number {
   }
 }
 
+const turnCost = (task: LineTask) => (task.walk ? LINE_COSTS.walkTurns : LINE_COSTS.turn);
+
 const registerCost = (task: LineTask, pitch: number) =>
   LINE_COSTS.registerSemitone * Math.max(0, Math.abs(pitch - task.middle) - 5);
 
@@ -229,14 +238,16 @@ function startCost(task: LineTask, pitch: number, tone: Tone): number {
   return cost;
 }
 
-function endCost(task: LineTask, pitch: number, tone: Tone): number {
+/** `motion` is the way of the line's last move: a walk goes on that way into the next root. */
+function endCost(task: LineTask, pitch: number, tone: Tone, motion: number): number {
   const pitchClass = pitchClassOf(pitch);
   if (task.leadsTo) {
     const below = pitchClassOf(pitch - task.leadsTo.chord.bass);
     const away = Math.min(below, 12 - below);
     if (away === 0) return LINE_COSTS.repeat * 2;
     const stale = tone.kind === 'flat third' ? LINE_COSTS.flatThirdElsewhere : 0;
-    return stale + LINE_COSTS.leadSemitone * Math.max(0, away - 2);
+    const turns = task.walk && motion !== 0 && Math.sign(6 - below) === motion ? LINE_COSTS.walkTurns : 0;
+    return stale + turns + LINE_COSTS.leadSemitone * Math.max(0, away - 2);
   }
   const slot = itemAt(task.slots, task.slots.length - 1);
   const harmony = tone.kind === 'early' && slot.soon ? slot.soon : slot.harmony;

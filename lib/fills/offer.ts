@@ -20,7 +20,7 @@ import type { Offer, OfferRequest } from './types';
  * the list is the best of what was planned, not of all that could be played. No chance: the same request gives the same offers.
  *
  * Notes lie inside the space: they start before its end and are over by it; before its guard, but for low runs and walks.
- * Errors: a voice; a song without bars; a space without length; a setup that does not exist. An empty list where the space is too short for a fill.
+ * Errors: a voice; an instrumental space (a break is worked out as a whole); a song without bars; a space without length; a setup that does not exist. An empty list where the space is too short for a fill.
  */
 export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
   const { setup } = request;
@@ -29,6 +29,12 @@ export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
       'a voice takes words: not offered yet',
       'the player',
       'choose a player with an instrument, or settle the space ad lib',
+    );
+  if (request.space.kind === 'instrumental')
+    return fail(
+      'a break is worked out as a whole, not as a fill',
+      `bar ${request.space.bar}`,
+      'give it to a player for a break, or settle it ad lib',
     );
   const strings = openStrings(setup);
   if (!strings.ok) return strings;
@@ -54,10 +60,30 @@ export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
     }
     chosen = choose(offers, count);
   }
-  return ok(chosen.map((offer, index) => ({ rank: index + 1, ...offer })));
+  return ok(tellApart(chosen).map((offer, index) => ({ rank: index + 1, ...offer })));
 }
 
 type Unranked = Omit<Offer, 'rank'>;
+
+/** A reason of little weight still counts this much for the order; one that all of a list have is worth this share of it. */
+const LEAST_TELLING = 3;
+const SAID_BY_ALL = 0.2;
+
+/** The reasons of each offer by how much they tell it from the others: weight, and how few of the list say the same. */
+function tellApart(offers: readonly Unranked[]): readonly Unranked[] {
+  const count = new Map<string, number>();
+  for (const { reasons } of offers)
+    for (const { detail } of reasons) count.set(detail, (count.get(detail) ?? 0) + 1);
+  const others = Math.max(1, offers.length - 1);
+  const telling = ({ weight, detail }: Reason) => {
+    const shared = ((count.get(detail) ?? 1) - 1) / others;
+    return Math.max(LEAST_TELLING, Math.abs(weight)) * (1 - (1 - SAID_BY_ALL) * shared);
+  };
+  return offers.map((offer) => ({
+    ...offer,
+    reasons: offer.reasons.toSorted((a, b) => telling(b) - telling(a)),
+  }));
+}
 
 /** Every family has its best drafts planned, at least so many. */
 const LEAST_ROUNDS = 2;

@@ -67,6 +67,7 @@ export function play(
     hand = again.value;
   }
   if (!inTime(scene, strings, notes, hand, options.spanMillimetres)) return null;
+  if (leapsTooFar(scene, notes, hand)) return null;
   const strokes = strokesFor(scene, notes, hand);
   return {
     draft,
@@ -171,6 +172,26 @@ function inTime(
     before = { tick, at };
   }
   return true;
+}
+
+/** Frets that the hand's place moves at most from one note to the next, where there is no open string between and less than a beat's time. */
+const FURTHEST_LEAP = 4;
+
+/** Whether the hand leaps along the neck with nothing to cover it. A bar, and a bass, go as they are. */
+function leapsTooFar(scene: Scene, notes: readonly DraftNote[], hand: HandPlan): boolean {
+  if (!['guitar', 'banjo', 'mandolin'].includes(scene.setup.instrument)) return false;
+  let before: { readonly index: number; readonly place: number } | null = null;
+  for (let i = 0; i < notes.length; i++) {
+    const { fret, finger } = itemAt(hand.fingerings, i);
+    if (fret === 0) continue;
+    const place = fret - finger + 1;
+    if (before !== null && Math.abs(place - before.place) > FURTHEST_LEAP) {
+      const time = itemAt(notes, i).tick - itemAt(notes, before.index).tick;
+      if (time < 960 || i === before.index + 1) return true;
+    }
+    before = { index: i, place };
+  }
+  return false;
 }
 
 /** What is struck on another instrument is bowed on the fiddle. */

@@ -6,8 +6,8 @@ import { beatTicks } from '../time';
 import { FAMILY_POINTS, FILL_COSTS } from './costs';
 import { nearestPitch } from './held';
 import type { Played } from './play';
-import { type Harmony, holding, type Scene, strengthAt } from './scene';
-import { listed } from './words';
+import { A_LITTLE_EARLY, type Harmony, holding, type Scene, strengthAt } from './scene';
+import { chordNameOf, degreeOf, listed } from './words';
 
 /**
  * The reasons for a fill's rank. Each term of `FILL_COSTS` that applies is one reason, with its points; reasons of no
@@ -34,15 +34,16 @@ const reason = (rule: string, weight: number, detail: string): Reason => ({
 
 function family(scene: Scene, { draft }: Played): Reason {
   const points = FILL_COSTS.family * (FAMILY_POINTS[draft.family] ?? 0);
-  return reason('family', points, `a way of the ${scene.setup.instrument}`);
+  return reason('family', points, `${draft.family}: at home on the ${scene.setup.instrument}`);
 }
 
-/** A note's chord: its own, or the one that begins within a beat after it. */
+/** A note's chord: its own; off the beat, also the one that begins within an eighth after it. */
 function harmonyOf(scene: Scene, note: FillNote): Harmony {
   const own = holding(scene, note.tick);
   if (toneOf(own.chord, note.midi)) return own;
-  const soon = holding(scene, Math.min(note.tick + 960, scene.endTick - 1));
-  const after = note.tick + 960 >= scene.endTick ? scene.next : soon;
+  if (strengthAt(scene.timeline, note.tick) >= 2) return own;
+  const early = note.tick + A_LITTLE_EARLY;
+  const after = early >= scene.endTick ? scene.next : holding(scene, early);
   return toneOf(after.chord, note.midi) ? after : own;
 }
 
@@ -50,14 +51,18 @@ function landing(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   const last = lastOf(notes);
   const reasons: Reason[] = [];
   if (draft.leads) {
-    const bass = nearestPitch(scene.next.chord.bass, last.midi);
+    const goal =
+      scene.next.chord.bass === holding(scene, last.tick).chord.bass && scene.after
+        ? scene.after
+        : scene.next;
+    const bass = nearestPitch(goal.chord.bass, last.midi);
     const away = Math.abs(bass - last.midi);
     if (away >= 1 && away <= 2)
       reasons.push(
         reason(
           'leads into the next chord',
           FILL_COSTS.leadsIntoNext,
-          `leads by ${away === 1 ? 'a half step' : 'a step'} into ${scene.next.chord.symbol}`,
+          `leads by ${away === 1 ? 'a half step' : 'a step'} into ${goal.chord.symbol}`,
         ),
       );
   } else {
@@ -74,7 +79,7 @@ function landing(scene: Scene, { draft, notes }: Played): readonly Reason[] {
         reason(
           'lands on a chord tone',
           FILL_COSTS.landsOnChordTone,
-          `lands on a chord tone of ${harmony.chord.symbol}`,
+          `lands on the ${degreeOf(harmony.chord, last.midi) ?? 'chord'} of ${harmony.chord.symbol}`,
         ),
       );
   }
@@ -83,16 +88,20 @@ function landing(scene: Scene, { draft, notes }: Played): readonly Reason[] {
       reason(
         'lands on what is sung',
         FILL_COSTS.landsOnSung,
-        `lands on the note that is sung next${scene.sungNext === last.midi ? '' : ', in another octave'}`,
+        scene.leader === 'the singer'
+          ? 'ends on the note that the singer comes in on'
+          : 'ends on the note that the tune goes on with',
       ),
     );
   if (!draft.leads && strengthAt(scene.timeline, last.tick) >= 2)
     reasons.push(reason('lands on a beat', FILL_COSTS.landsOnBeat, 'comes to rest on a beat'));
+  else if (!draft.leads)
+    reasons.push(reason('ends off the beat', FILL_COSTS.landsOffBeat, 'breaks off on an “and”'));
   if (draft.family === 'tag lick')
     reasons.push(
       scene.closing
-        ? reason('closes', FILL_COSTS.closes, 'a tag where the music closes')
-        : reason('closes nothing', FILL_COSTS.closesNothing, 'a tag, though nothing closes here'),
+        ? reason('closes', FILL_COSTS.closes, 'rounds off the section')
+        : reason('closes nothing', FILL_COSTS.closesNothing, 'a tag lick, though the song goes straight on'),
     );
   return reasons;
 }
@@ -102,9 +111,13 @@ function start(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   const first = itemAt(notes, 0).midi;
   const away = Math.abs(nearestPitch(pitchClassOf(scene.sungBefore), first) - first);
   if (away > 4) return [];
-  const octave = Math.abs(scene.sungBefore - first) > 4 ? ', in another octave' : '';
+  const who = scene.leader === 'the singer' ? 'the singer' : 'the tune';
   return [
-    reason('starts near the voice', FILL_COSTS.startsNearSung, `starts near the note just sung${octave}`),
+    reason(
+      'starts near the voice',
+      FILL_COSTS.startsNearSung,
+      away === 0 ? `takes up the note that ${who} let go` : `starts close to where ${who} left off`,
+    ),
   ];
 }
 
@@ -129,7 +142,7 @@ function chords(scene: Scene, { draft, notes }: Played): readonly Reason[] {
       reason(
         'outside the chord on a beat',
         outside * FILL_COSTS.outsideOnBeat,
-        outside === 1 ? 'one beat is on a passing note' : `${outside} beats are on passing notes`,
+        outside === 1 ? 'leans on a passing note once' : `leans on passing notes ${outside} times`,
       ),
     );
   const first = itemAt(notes, 0).tick;
@@ -150,21 +163,19 @@ function room(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   const end = Math.max(...notes.map((note) => note.tick + note.ticks));
   const usable = (draft.throughGuard ? scene.endTick : scene.guardEnd) - scene.startTick;
   const share = usable > 0 ? Math.min(1, (end - first.tick) / usable) : 0;
-  reasons.push(
-    reason(
-      'fills the space',
-      FILL_COSTS.fillsSpace * share,
-      `fills ${Math.round(100 * share)} % of the time that it may`,
-    ),
-  );
+  // What breaks off on an "and" has not filled anything.
+  const rests = draft.leads || strengthAt(scene.timeline, lastOf(notes).tick) >= 2;
+  reasons.push(reason('fills the space', rests ? FILL_COSTS.fillsSpace * share : 0, lengthWords(share)));
   if (draft.throughGuard && end > scene.guardEnd)
     reasons.push(
-      reason('through the guard', FILL_COSTS.throughGuard, 'low: may go on until the singer comes in'),
+      reason(
+        'through the guard',
+        FILL_COSTS.throughGuard,
+        `low enough to go on until ${scene.leader} comes in`,
+      ),
     );
   else if (scene.guardEnd < scene.endTick)
-    reasons.push(
-      reason('keeps the guard', FILL_COSTS.told, `stops ${early(scene, end)} before the singer comes in`),
-    );
+    reasons.push(reason('keeps the guard', FILL_COSTS.told, leaves(scene, end)));
 
   if (scene.cut !== null)
     reasons.push(reason('part of a long space', FILL_COSTS.told, `a long space: plays at ${scene.cut}`));
@@ -178,7 +189,7 @@ function room(scene: Scene, { draft, notes }: Played): readonly Reason[] {
         reason(
           'around the voice',
           FILL_COSTS.contrast,
-          middle < sung ? 'lies below the voice' : 'lies above the voice',
+          `keeps ${middle < sung ? 'below' : 'above'} ${scene.leader}`,
         ),
       );
   }
@@ -186,28 +197,43 @@ function room(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   if (held !== null && scene.tailEnd > scene.startTick) {
     const over = notes.filter((note) => note.tick < scene.tailEnd && note.midi > held).length;
     if (over > 0)
-      reasons.push(reason('over the tail', over * FILL_COSTS.overTail, 'partly above the note still held'));
+      reasons.push(
+        reason(
+          'over the tail',
+          over * FILL_COSTS.overTail,
+          `crosses above the note that ${scene.leader} still holds`,
+        ),
+      );
   }
   return reasons;
 }
 
-function early(scene: Scene, end: number): string {
+function lengthWords(share: number): string {
+  if (share >= 0.85) return 'takes all the time there is';
+  return share >= 0.5 ? 'takes most of the time' : 'short, with air around it';
+}
+
+/** The room before the next entry, in whole beats. */
+function leaves(scene: Scene, end: number): string {
   const beat = beatTicks(scene.timeline.barAt(scene.endTick - 1).bar.meter);
-  const beats = Math.round(((scene.endTick - end) / beat) * 10) / 10;
-  return beats === 1 ? 'a beat' : beats === 0.5 ? 'half a beat' : `${beats} beats`;
+  const beats = Math.floor((scene.endTick - end) / beat + 0.1);
+  if (beats === 0) return `lets go just before ${scene.leader} comes in`;
+  return beats === 1
+    ? `leaves the last beat to ${scene.leader}`
+    : `leaves the last ${beats} beats to ${scene.leader}`;
 }
 
 function rightHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   const reasons: Reason[] = [];
   if (draft.strings.length > 0)
-    reasons.push(reason('strings', FILL_COSTS.told, `strings ${draft.strings.join(', ')}`));
+    reasons.push(reason('strings', FILL_COSTS.told, shapeWords(scene, draft.strings, notes)));
   const exceptions = notes.filter((note) => note.exception).length;
   if (exceptions > 0)
     reasons.push(
       reason(
         'unusual strokes',
         exceptions * FILL_COSTS.exception,
-        exceptions === 1 ? 'one unusual stroke' : `${exceptions} unusual strokes`,
+        exceptions === 1 ? 'one stroke against the usual way' : `${exceptions} strokes against the usual way`,
       ),
     );
   const first = notes.find((note) => note.stroke !== null);
@@ -222,9 +248,22 @@ function rightHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   return reasons;
 }
 
+/** 'all on 4, 3, 2, in the open G shape': the shape is named where it is one and as low as can be. */
+function shapeWords(scene: Scene, strings: readonly number[], notes: readonly FillNote[]): string {
+  const tick = itemAt(notes, 0).tick;
+  const chords = scene.harmonies.filter(
+    (each) => each.given && each.startTick <= lastOf(notes).tick && each.endTick > tick,
+  );
+  const one = chords.length === 1 && scene.setup.capo === 0 ? chords[0] : undefined;
+  const open = one && notes.some((note) => note.fret === 0) && notes.every((note) => note.fret < HIGH_FRET);
+  const shape = open ? `, in the open ${chordNameOf(one.chord)} shape` : '';
+  const inside = notes.every((note) => strings.includes(note.string));
+  return `${inside ? 'all ' : 'rolls '}on ${strings.join(', ')}${shape}`;
+}
+
 const PLUCKED = new Set(['guitar', 'banjo', 'resonator guitar', 'mandolin']);
 
-function leftHand(scene: Scene, { notes }: Played): readonly Reason[] {
+function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   const reasons: Reason[] = [];
   const slurs = notes.filter((note) => ['hammer', 'pull', 'slide'].includes(note.articulation));
   if (slurs.length > 0) {
@@ -235,13 +274,21 @@ function leftHand(scene: Scene, { notes }: Played): readonly Reason[] {
     notes.length > 4 &&
     !notes.some((n) => n.articulation === 'tremolo')
   )
-    reasons.push(reason('no slurs', FILL_COSTS.noSlurs, 'every note is struck'));
-  const shifts = handShifts(notes);
+    reasons.push(reason('no slurs', FILL_COSTS.noSlurs, 'plainly picked, no slurs'));
+  if (draft.strings.length > 0 && notes.some((note) => note.fret >= HIGH_FRET))
+    reasons.push(
+      reason(
+        'reaches up',
+        FILL_COSTS.reachesUp,
+        `reaches up to fret ${Math.max(...notes.map((note) => note.fret))}`,
+      ),
+    );
+  const { shifts, further } = handShifts(notes);
   if (shifts > 0)
     reasons.push(
       reason(
         'the hand moves',
-        shifts * FILL_COSTS.shift,
+        shifts * FILL_COSTS.shift + further * FILL_COSTS.shiftFurther,
         shifts === 1 ? 'the hand moves once' : `the hand moves ${shifts} times`,
       ),
     );
@@ -254,22 +301,27 @@ const SLUR_WORDS: Readonly<Record<string, string>> = {
   slide: 'a slide',
 };
 
-/** How often the hand's place (the fret under the index finger) moves by more than a fret. */
-function handShifts(notes: readonly FillNote[]): number {
+/** From this fret on a shape for a roll is a reach. */
+const HIGH_FRET = 5;
+
+/** How often the hand's place (the fret under the index finger) moves by more than a fret, and how many frets it goes beyond two. */
+function handShifts(notes: readonly FillNote[]): { readonly shifts: number; readonly further: number } {
   let shifts = 0;
+  let further = 0;
   let place: number | null = null;
   for (const note of notes) {
     if (note.fret === 0 || note.finger === 0) continue;
     const here = note.fret - note.finger + 1;
-    if (place !== null && Math.abs(here - place) > 1) shifts += 1;
+    const away = place === null ? 0 : Math.abs(here - place);
+    if (away > 1) shifts += 1;
+    further += Math.max(0, away - 2);
     place = here;
   }
-  return shifts;
+  return { shifts, further };
 }
 
 function speed({ speed: ratio }: Played): readonly Reason[] {
-  if (ratio > 1)
-    return [reason('hard at this tempo', FILL_COSTS.hard, 'faster than is easy for this player')];
+  if (ratio > 1) return [reason('hard at this tempo', FILL_COSTS.hard, 'fast for this player')];
   if (ratio <= 0.7) return [reason('easy at this tempo', FILL_COSTS.easy, 'easy at this tempo')];
   return [];
 }

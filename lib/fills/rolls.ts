@@ -4,12 +4,12 @@ import { type Chord, pitchClassOf, toneOf } from '../theory';
 import { barTicks, type Ticks } from '../time';
 import type { Draft, DraftNote } from './candidate';
 import { FEWEST_NOTES, REGISTERS } from './costs';
-import { barredOn, type Held, heldOn } from './held';
+import { barredOn, type Held, heldOn, isTold } from './held';
 import { type Contour, searchLine } from './line';
 import { BANJO_ROLLS, type RollPattern, THREE_STRING_ROLLS } from './patterns';
-import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
+import { holding, landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { withGraces } from './slurs';
-import { chordNameOf, lineSeed, withArticle } from './words';
+import { landingName, lineSeed, withArticle } from './words';
 
 /** A roll goes on for at least so many notes before a run takes over, and a run is so long. */
 const ROLL_BEFORE_RUN = 3;
@@ -67,7 +67,7 @@ export function banjoRolls(scene: Scene, strings: readonly OpenString[]): readon
       rolls.push({
         family: pattern.family,
         pattern: patternFor(scene, pattern),
-        strings: [4, 3, 2, 1],
+        strings: [4, 3, 2, 1].filter((string) => patternFor(scene, pattern).includes(string)),
         ending,
         name: pattern.family,
         bar: false,
@@ -91,25 +91,28 @@ function writeRoll(scene: Scene, strings: readonly OpenString[], roll: Roll): re
 function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: Ticks): Draft | null {
   const all = slotsOf(scene, step, scene.startTick, scene.guardEnd);
   const landing = landingIndex(all);
-  const total = roll.ending === 'none' ? all.length : landing + 1;
+  const total = landing + 1;
+  if (total < FEWEST_NOTES + 1) return null;
   const runLength = roll.ending !== 'run' ? 0 : total >= 10 ? LONG_RUN : SHORT_RUN;
-  const rollLength = total - (roll.ending === 'pinch' ? 1 : runLength);
-  if (rollLength < ROLL_BEFORE_RUN || total < FEWEST_NOTES + 1) return null;
+  const rollLength =
+    roll.ending === 'pinch' ? beforePinch(roll, all.slice(0, landing + 1)) : total - runLength;
+  if (rollLength < ROLL_BEFORE_RUN) return null;
 
-  const rolled = rollNotes(strings, roll, all.slice(0, rollLength));
+  const rests = roll.ending === 'none' ? restUntil(scene, itemAt(all, landing)) : null;
+  const rolled = rollNotes(scene, strings, roll, all.slice(0, rollLength), rests);
   if (!rolled) return null;
   const graced = withGraces(scene, strings, rolled, all.slice(0, rollLength), lineSeed(scene, roll.name));
   const speed = step === 240 ? ' in sixteenths' : step >= 960 ? ' in long notes' : '';
   const shared = {
     family: roll.family,
-    strings: roll.strings.length === 3 ? roll.strings : [],
+    strings: scene.setup.instrument === 'banjo' ? [] : roll.strings,
     throughGuard: false,
     leads: false,
   };
   const name = withArticle(roll.name) + speed;
   if (roll.ending === 'none') return { ...shared, title: name, notes: graced, slurs: 'none' };
   if (roll.ending === 'pinch') {
-    const pinch = pinchAt(strings, itemAt(all, landing), lastOf(rolled).string, scene.guardEnd);
+    const pinch = pinchAt(scene, strings, roll, itemAt(all, landing));
     if (!pinch) return null;
     return { ...shared, title: `${name}, closed by a pinch`, notes: [...graced, ...pinch], slurs: 'none' };
   }
@@ -123,20 +126,43 @@ function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: 
   };
 }
 
-/** The banjo's close: the first string and, with it, the drone where it belongs to the chord (and was not struck just before), else an inner one. */
+/** Until when a note that comes to rest may ring: two beats at most, no longer than the space, and its chord, let it. */
+function restUntil(scene: Scene, slot: Slot): Ticks {
+  return Math.min(scene.guardEnd, slot.tick + Math.max(slot.ticks, 1920));
+}
+
+/**
+ * How many notes are rolled before a pinch, which takes thumb and middle: up to a note of the index (the second string), or up to a
+ * quarter's rest, so that no finger strikes twice running.
+ */
+function beforePinch(roll: Roll, slots: readonly Slot[]): number {
+  const pinch = lastOf(slots).tick;
+  for (let length = slots.length - 1; length > 0; length--) {
+    const last = itemAt(slots, length - 1);
+    const index = itemAt(roll.pattern, (length - 1) % roll.pattern.length) === 2;
+    if (pinch - last.tick >= 960 || index) return length;
+  }
+  return 0;
+}
+
+/** The banjo's close: thumb and middle together, on the first string and the drone where it belongs to the chord, else an inner one. */
 function pinchAt(
+  scene: Scene,
   strings: readonly OpenString[],
+  roll: Roll,
   slot: Slot,
-  before: number | null,
-  limit: Ticks,
 ): readonly DraftNote[] | null {
   const { chord } = slot.harmony;
-  const held = heldOn(strings, chord, [4, 3, 2, 1]);
+  const held = heldOn(
+    strings,
+    chord,
+    [...new Set([4, 3, ...roll.strings])].sort((a, b) => b - a),
+  );
   const drone = itemAt(strings, 4).midi;
   if (!held) return null;
   const inner = [3, 4].find((string) => pitchClassOf(held.get(string) ?? 0) === chord.root) ?? 3;
-  const ticks = Math.min(limit - slot.tick, Math.max(slot.ticks, 1920));
-  return [toneOf(chord, drone) && before !== 5 ? 5 : inner, 1].map((string) => ({
+  const ticks = restUntil(scene, slot) - slot.tick;
+  return [toneOf(chord, drone) ? 5 : inner, 1].map((string) => ({
     tick: slot.tick,
     ticks,
     midi: held.get(string) ?? drone,
@@ -148,9 +174,12 @@ function pinchAt(
 
 /** The roll itself: each place of the pattern on the shape that is held there; a string rings until it is struck again. */
 function rollNotes(
+  scene: Scene,
   strings: readonly OpenString[],
   roll: Roll,
   slots: readonly Slot[],
+  /** Set where the last note is the landing: until when it rings. */
+  rests: Ticks | null,
 ): readonly DraftNote[] | null {
   const struck: { slot: Slot; string: number; midi: number }[] = [];
   let before = 0;
@@ -159,7 +188,7 @@ function rollNotes(
     const held = roll.bar
       ? barredOn(strings, slot.harmony.chord, roll.strings)
       : heldOn(strings, slot.harmony.chord, roll.strings);
-    if (!held) return null;
+    if (!held || !(roll.bar || isTold(slot.harmony.chord, [...held.values()]))) return null;
     let string = itemAt(roll.pattern, k % roll.pattern.length);
     let midi = held.get(string) ?? itemAt(strings, string - 1).midi;
     const counts = slot.strength >= 2 || k === slots.length - 1;
@@ -167,22 +196,48 @@ function rollNotes(
       string = insteadOfDrone(held, before);
       midi = held.get(string) ?? midi;
     }
+    if (rests !== null && k === slots.length - 1) {
+      string = restingString(scene, slot, held, before, string);
+      midi = held.get(string) ?? midi;
+    }
     struck.push({ slot, string, midi });
     before = string;
   }
-  const end = lastOf(slots).tick + lastOf(slots).ticks;
+  const end = rests ?? lastOf(slots).tick + lastOf(slots).ticks;
   return struck.map(({ slot, string, midi }, i) => {
     const again = struck.slice(i + 1).find((other) => other.string === string)?.slot.tick ?? end;
     const change = struck.slice(i + 1).find((other) => other.slot.harmony !== slot.harmony)?.slot.tick ?? end;
-    const until = Math.min(again, change, end, slot.tick + RING * slot.ticks);
+    const ring = i === struck.length - 1 ? end : slot.tick + RING * slot.ticks;
+    const until = Math.min(again, change, end, ring);
     return { tick: slot.tick, ticks: until - slot.tick, midi, articulation: 'struck', string, run: false };
   });
+}
+
+/**
+ * The string on which a roll comes to rest: the pattern's own where that has the root or what is sung next; else one that has,
+ * if it was not struck just before and no banjo player's thumb would strike twice running.
+ */
+function restingString(scene: Scene, slot: Slot, held: Held, before: number, own: number): number {
+  const sung = scene.sungNext === null ? null : pitchClassOf(scene.sungNext);
+  const rank = (string: number): number => {
+    const midi = held.get(string);
+    if (midi === undefined) return 3;
+    const pitchClass = pitchClassOf(midi);
+    return pitchClass === sung ? 0 : pitchClass === slot.harmony.chord.root ? 1 : 2;
+  };
+  const thumbs = scene.setup.instrument === 'banjo' && before >= 3;
+  const can = [...held.keys()].filter((string) => string !== before && !(thumbs && string >= 3));
+  const best = can.reduce((least, string) => (rank(string) < rank(least) ? string : least), own);
+  return own === before || rank(best) < rank(own) ? best : own;
 }
 
 /** On a beat (and at the end) whose chord the drone is not part of, the thumb takes a long string instead. */
 function insteadOfDrone(held: Held, before: number): number {
   return [3, 4].find((string) => string !== before && held.has(string)) ?? 3;
 }
+
+/** Lines on the banjo stay low on the neck: the first string up to here, the drone's pitch. */
+export const BANJO_ABOVE_OPEN = 5;
 
 /** A short run from the roll's last note to the landing. */
 function runOn(
@@ -195,7 +250,9 @@ function runOn(
   const register = REGISTERS[scene.setup.instrument];
   const open = strings.map((each) => each.midi);
   const lowest = Math.max(Math.min(...open), from - 12);
-  const highest = Math.min(Math.max(...open) + 7, register.highest + scene.setup.capo, from + 12);
+  const above = scene.setup.instrument === 'banjo' ? BANJO_ABOVE_OPEN : 7;
+  const long = scene.setup.instrument === 'banjo' ? open.slice(0, 4) : open;
+  const highest = Math.min(Math.max(...long) + above, register.highest + scene.setup.capo, from + 12);
   const contour: Contour = from >= (lowest + highest) / 2 ? 'down' : 'up';
   const line = searchLine({
     slots,
@@ -217,7 +274,7 @@ function runOn(
   return {
     notes: runNotes(scene, slots, line.pitches, scene.guardEnd),
     way: last === from ? 'round' : last > from ? 'up' : 'down',
-    into: chordNameOf(landingChord(landing, last)),
+    into: landingName(landingChord(landing, last), last),
   };
 }
 
@@ -227,7 +284,7 @@ export function landingChord(slot: Slot, midi: number): Chord {
   return slot.soon.chord;
 }
 
-/** A line's notes: each lasts until the next, the last one until the limit, two beats at most. */
+/** A line's notes: each lasts until the next, the last one until the limit, two beats at most, and no longer than its chord lets it. */
 export function runNotes(
   scene: Scene,
   slots: readonly Slot[],
@@ -236,7 +293,11 @@ export function runNotes(
 ): readonly DraftNote[] {
   return slots.map((slot, i) => {
     const after = slots[i + 1];
-    const end = after ? after.tick : Math.min(limit, slot.tick + Math.max(slot.ticks, 1920));
+    const then = holding(scene, Math.min(slot.harmony.endTick, scene.endTick - 1)).chord;
+    const rest = toneOf(then, itemAt(pitches, i)) ? limit : Math.min(limit, slot.harmony.endTick);
+    const end = after
+      ? after.tick
+      : Math.min(Math.max(rest, slot.tick + slot.ticks), limit, slot.tick + Math.max(slot.ticks, 1920));
     return {
       tick: slot.tick,
       ticks: Math.max(1, Math.min(end, scene.endTick) - slot.tick),

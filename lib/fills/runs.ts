@@ -1,20 +1,16 @@
 import { itemAt, lastOf } from '../base';
 import type { OpenString } from '../instruments';
 import { pitchClassOf } from '../theory';
-import type { Ticks } from '../time';
 import type { Draft } from './candidate';
 import { FEWEST_NOTES, REGISTERS } from './costs';
 import { nearestPitch } from './held';
-import { type Contour, type LineTask, searchLine } from './line';
-import { landingChord, runNotes } from './rolls';
+import { type Contour, FIVE_MAJOR, FIVE_MINOR, type LineTask, searchLine } from './line';
+import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './rolls';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
-import { chordNameOf, lineSeed } from './words';
+import { chordNameOf, landingName, lineSeed } from './words';
 
 /** A run is at most so many notes: two bars of quarters, one bar and a beat of eighths. */
 const LONGEST_RUN = 10;
-/** A bass run or a walk keeps to the lowest octave and a half of the instrument. */
-const LOW_REGISTER = 17;
-
 export interface RunKind {
   readonly family: string;
   readonly contour: Contour;
@@ -26,8 +22,8 @@ export interface RunKind {
 export const RUN_KINDS: readonly RunKind[] = [
   { family: 'run up', contour: 'up', notes: 'key', name: 'run up' },
   { family: 'run down', contour: 'down', notes: 'key', name: 'run down' },
-  { family: 'run up', contour: 'down then up', notes: 'five', name: 'run down and up on five notes' },
-  { family: 'run down', contour: 'up then down', notes: 'five', name: 'run up and down on five notes' },
+  { family: 'run up', contour: 'down then up', notes: 'five', name: 'run down and up' },
+  { family: 'run down', contour: 'up then down', notes: 'five', name: 'run up and down' },
 ];
 
 /** Runs that go on from the note just sung and come to rest on what comes next, clear of the guard. */
@@ -70,19 +66,28 @@ function runDraft(
     scale: scene.scale,
     sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
     leadsTo: null,
-    seed: lineSeed(scene, kind.name),
+    seed: lineSeed(scene, `${kind.name} ${kind.notes}`),
   });
   if (!line) return null;
   const landing = landingChord(lastOf(slots), lastOf(line.pitches));
   return {
     family: kind.family,
-    title: `a ${kind.name}, into ${chordNameOf(landing)}`.replace(/(up|down), into/, '$1 into'),
+    title: `a ${kind.name}${onFive(slots, line.pitches) ? ' on five notes' : ''} into ${landingName(landing, lastOf(line.pitches))}`,
     notes: runNotes(scene, slots, line.pitches, scene.guardEnd),
     strings: [],
     throughGuard: false,
     leads: false,
     slurs: scene.setup.instrument === 'fiddle' ? 'bow' : 'left hand',
   };
+}
+
+/** Whether a line over one chord has the five notes of its pentatonic scale, all of them and no others. */
+function onFive(slots: readonly Slot[], pitches: readonly number[]): boolean {
+  const { chord } = itemAt(slots, 0).harmony;
+  if (slots.some((slot) => slot.harmony.chord.root !== chord.root)) return false;
+  const five = chord.third === 'minor' ? FIVE_MINOR : FIVE_MAJOR;
+  const played = new Set(pitches.map((midi) => pitchClassOf(midi - chord.root)));
+  return played.size === five.length && five.every((above) => played.has(above));
 }
 
 /** Lines go so many frets up the first string at most. */
@@ -97,64 +102,16 @@ export function rangeFor(
   const open = long(scene, strings).map((each) => each.midi);
   return {
     lowest: Math.min(...open),
-    highest: Math.min(register.highest + scene.setup.capo, Math.max(...open) + ABOVE_OPEN),
+    highest: Math.min(register.highest + scene.setup.capo, Math.max(...open) + aboveOpen(scene)),
     middle: register.middle + scene.setup.capo,
   };
 }
 
+const aboveOpen = (scene: Scene) => (scene.setup.instrument === 'banjo' ? BANJO_ABOVE_OPEN : ABOVE_OPEN);
+
 /** All strings but a banjo's short one. */
 export function long(scene: Scene, strings: readonly OpenString[]): readonly OpenString[] {
   return scene.setup.instrument === 'banjo' ? strings.filter((each) => each.string !== 5) : strings;
-}
-
-/** A low line from the bass note into the next chord's: through the guard, under the singer's pickup. */
-export function lowRuns(
-  scene: Scene,
-  strings: readonly OpenString[],
-  family: string,
-  contours: readonly Contour[],
-  steps: readonly Ticks[],
-): readonly Draft[] {
-  const lowest = Math.min(...strings.map((each) => each.midi));
-  return steps.flatMap((step) =>
-    contours.flatMap((contour) => {
-      const slots = fromABeat(slotsOf(scene, step, scene.startTick, scene.endTick), 8);
-      if (slots.length < FEWEST_NOTES) return [];
-      const line = searchLine({
-        slots,
-        lowest,
-        highest: lowest + LOW_REGISTER,
-        middle: lowest + 8,
-        from: null,
-        startsOnBass: true,
-        contour,
-        notes: 'key',
-        scale: scene.scale,
-        sungNext: null,
-        leadsTo: scene.next,
-        seed: lineSeed(scene, `${family} ${contour} ${step}`),
-      });
-      if (!line) return [];
-      const first = itemAt(line.pitches, 0);
-      const last = lastOf(line.pitches);
-      const way = last === first ? '' : last > first ? ' up' : ' down';
-      const pace = step === 960 ? ' in quarters' : '';
-      return [
-        {
-          family,
-          title: `a ${family}${way}${pace} to ${chordNameOf(scene.next.chord)}`,
-          notes: runNotes(scene, slots, line.pitches, scene.endTick).map((note, i) =>
-            i === slots.length - 1 ? { ...note, ticks: itemAt(slots, i).ticks } : note,
-          ),
-          strings: [],
-          throughGuard: true,
-          leads: true,
-          slurs:
-            step <= 480 && scene.setup.instrument === 'guitar' ? ('left hand' as const) : ('none' as const),
-        },
-      ];
-    }),
-  );
 }
 
 /**
@@ -169,11 +126,19 @@ const TAG_STEPS_DOWN = {
   none: [12, 10, 7, 5, 7, 0],
 } as const;
 
+/** 'the low ', 'the middle ', 'the high ': which of the instrument's octaves of it a note is; '' where there is but one. */
+function registerOf(midi: number, lowest: number, highest: number): string {
+  const below = Math.floor((midi - lowest) / 12);
+  const above = Math.floor((highest - midi) / 12);
+  if (below === 0 && above === 0) return '';
+  return below === 0 ? 'the low ' : above === 0 ? 'the high ' : 'the middle ';
+}
+
 /** Tag licks: runs that close, up and down, in each octave that the instrument has for them. */
 export function tagLicks(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
   const open = long(scene, strings).map((each) => each.midi);
   const lowest = Math.min(...open);
-  const highest = Math.max(...open) + 7;
+  const highest = Math.max(...open) + aboveOpen(scene);
   const step = itemAt(scene.steps, 0);
   const slots = slotsOf(scene, step, scene.startTick, scene.guardEnd);
   const landing = landingIndex(slots);
@@ -191,7 +156,7 @@ export function tagLicks(scene: Scene, strings: readonly OpenString[]): readonly
     for (let root = lowest + pitchClassOf(chord.root - lowest); root + 12 <= highest; root += 12) {
       drafts.push({
         family: 'tag lick',
-        title: `a tag lick ${way} to ${root <= lowest + 7 ? 'the low' : 'the high'} ${chordNameOf(chord)}`,
+        title: `a tag lick ${way} to ${registerOf(root + lastOf(steps), lowest, highest)}${chordNameOf(chord)}`,
         notes: runNotes(
           scene,
           used,

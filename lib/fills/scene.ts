@@ -3,7 +3,7 @@ import type { Setup, StrokeRule } from '../instruments';
 import type { PlacedBar, Timeline } from '../song';
 import type { Space } from '../spaces';
 import { type Chord, type Key, type PitchClass, parseChord, scaleOf } from '../theory';
-import { barTicks, beatStrength, type Ticks } from '../time';
+import { barTicks, beatStrength, beatTicks, isCompound, type Meter, type Ticks } from '../time';
 import { SIXTEENTHS_UP_TO, STRAIN, USUAL_COMFORT } from './costs';
 import type { OfferRequest } from './types';
 
@@ -23,7 +23,7 @@ export interface Slot {
   /** As `beatStrength`. */
   readonly strength: number;
   readonly harmony: Harmony;
-  /** The chord that begins with the next slot or the one after, within a quarter note; null: none does. */
+  /** The chord that begins within an eighth, where the slot is off the beat; null: none does. */
   readonly soon: Harmony | null;
 }
 
@@ -46,11 +46,15 @@ export interface Scene {
   readonly harmonies: readonly Harmony[];
   /** What holds when the space is over. */
   readonly next: Harmony;
+  /** The chord that begins after that, where one does. */
+  readonly after: Harmony | null;
   readonly sungBefore: number | null;
   readonly sungNext: number | null;
+  /** What is heard around the space: somebody who sings words, or a tune without any. */
+  readonly leader: 'the singer' | 'the tune';
   /** True where a section, a pass or the song ends in the space or with it. */
   readonly closing: boolean;
-  /** Lengths of the grid that a player can fill, the usual one first. */
+  /** Lengths of the grid that a player can fill, the usual one first; see `slotsOf`. */
   readonly steps: readonly Ticks[];
   /** Set where only a part of a long space is used. */
   readonly cut: 'its end' | 'its beginning' | null;
@@ -86,6 +90,7 @@ export function sceneOf(request: OfferRequest): Result<Scene> {
   const comfort = request.comfortEighthsPerMinute ?? USUAL_COMFORT[setup.instrument];
   const key = keyAt(timeline, startTick);
   const harmonies = harmoniesIn(timeline, key, startTick, endTick);
+  const next = harmonyAt(timeline, key, endTick) ?? lastOf(harmonies);
   return ok({
     timeline,
     space,
@@ -100,22 +105,38 @@ export function sceneOf(request: OfferRequest): Result<Scene> {
     key,
     scale: scaleOf(key),
     harmonies,
-    next: harmonyAt(timeline, key, endTick) ?? lastOf(harmonies),
+    next,
+    after: harmonyAt(timeline, key, next.endTick),
     sungBefore: startTick > space.startTick ? null : (space.after?.note.midi ?? null),
     sungNext: endTick < space.endTick ? null : (space.before?.note.midi ?? null),
+    leader: leaderAround(timeline, space),
     closing: closes(timeline, space),
-    steps: stepsFor(quartersPerMinute, comfort, timeline.song.feel.ratio > 1),
+    steps: stepsFor(
+      quartersPerMinute,
+      comfort,
+      timeline.song.feel.ratio > 1,
+      timeline.barAt(startTick).bar.meter,
+    ),
     cut: !cut ? null : space.before === null ? 'its beginning' : 'its end',
   });
 }
 
 /**
  * Eighths where the player can play them with some effort, else quarters or longer; sixteenths too where there is much time,
- * but not where eighths are swung.
+ * but not where eighths are swung. In compound meters the beat comes after its third parts, and no notes cut across it.
  */
-function stepsFor(quartersPerMinute: number, comfort: number, swung: boolean): readonly Ticks[] {
+function stepsFor(
+  quartersPerMinute: number,
+  comfort: number,
+  swung: boolean,
+  meter: Meter,
+): readonly Ticks[] {
   let step = EIGHTH;
   let perMinute = 2 * quartersPerMinute;
+  if (isCompound(meter)) {
+    const beat = beatTicks(meter);
+    return [perMinute > comfort * STRAIN ? beat : Math.max(EIGHTH, beat / 3)];
+  }
   while (perMinute > comfort * STRAIN && step < LONGEST_STEP) {
     step *= 2;
     perMinute /= 2;
@@ -170,6 +191,14 @@ function harmonyAt(timeline: Timeline, key: Key, tick: Ticks): Harmony | null {
   };
 }
 
+function leaderAround(timeline: Timeline, space: Space): Scene['leader'] {
+  const voiceId = (space.before ?? space.after)?.voiceId;
+  const words = timeline.song.notes.some(
+    (note) => note.voiceId === voiceId && note.syllables.some((each) => each !== null && each.text !== ''),
+  );
+  return words ? 'the singer' : 'the tune';
+}
+
 function closes(timeline: Timeline, space: Space): boolean {
   if (space.kind === 'closing' || space.before === null) return true;
   return timeline.passes.some((pass) => pass.endTick > space.startTick && pass.endTick <= space.endTick);
@@ -188,7 +217,10 @@ export function strengthAt(timeline: Timeline, tick: Ticks): number {
   return beatStrength(placed.bar.meter, tick - barOrigin(placed));
 }
 
-/** The whole places of the grid between two ticks; each bar's grid counts from its own barline. */
+/**
+ * The whole places of the grid between two ticks; each bar's grid counts from its own barline. In compound meters a step of two
+ * parts of the beat is long and short by turns (a quarter and an eighth in 6/8), so that each beat has its note.
+ */
 export function slotsOf(scene: Scene, step: Ticks, from: Ticks, to: Ticks): readonly Slot[] {
   const slots: Slot[] = [];
   const first = scene.timeline.bars.indexOf(scene.timeline.barAt(from));
@@ -198,19 +230,31 @@ export function slotsOf(scene: Scene, step: Ticks, from: Ticks, to: Ticks): read
     const origin = barOrigin(placed);
     const start = Math.max(from, placed.startTick);
     const end = Math.min(to, placed.endTick);
-    for (let k = Math.ceil((start - origin) / step); origin + (k + 1) * step <= end; k++) {
-      const tick = origin + k * step;
+    for (const { offset, ticks } of gridOf(placed.bar.meter, step, end - origin)) {
+      const tick = origin + offset;
+      if (tick < start) continue;
       const harmony = holding(scene, tick);
-      slots.push({
-        tick,
-        ticks: step,
-        strength: beatStrength(placed.bar.meter, tick - origin),
-        harmony,
-        soon: soonAfter(scene, tick, step, harmony),
-      });
+      const strength = beatStrength(placed.bar.meter, offset);
+      slots.push({ tick, ticks, strength, harmony, soon: soonAfter(scene, tick, strength, harmony) });
     }
   }
   return slots;
+}
+
+function gridOf(
+  meter: Meter,
+  step: Ticks,
+  until: Ticks,
+): readonly { readonly offset: Ticks; readonly ticks: Ticks }[] {
+  const beat = beatTicks(meter);
+  const lilts = isCompound(meter) && step * 3 === beat * 2;
+  const places: { offset: Ticks; ticks: Ticks }[] = [];
+  for (let offset = 0; ; ) {
+    const ticks = lilts && offset % beat !== 0 ? beat - step : step;
+    if (offset + ticks > until) return places;
+    places.push({ offset, ticks });
+    offset += ticks;
+  }
 }
 
 /** The harmony that holds at a tick of the space. */
@@ -218,12 +262,11 @@ export function holding(scene: Scene, tick: Ticks): Harmony {
   return scene.harmonies.find((harmony) => harmony.endTick > tick) ?? lastOf(scene.harmonies);
 }
 
-/** A chord may be played at most this long before it begins: a quarter note. Common practice, no source. */
-const A_LITTLE_EARLY: Ticks = 960;
+/** Off the beat a chord may be played at most this long before it begins: the last eighth. Common practice, no source. */
+export const A_LITTLE_EARLY: Ticks = 480;
 
-function soonAfter(scene: Scene, tick: Ticks, step: Ticks, harmony: Harmony): Harmony | null {
-  const reach = tick + Math.min(2 * step, A_LITTLE_EARLY);
-  if (harmony.endTick > reach) return null;
+function soonAfter(scene: Scene, tick: Ticks, strength: number, harmony: Harmony): Harmony | null {
+  if (strength >= 2 || harmony.endTick > tick + A_LITTLE_EARLY) return null;
   const then = scene.harmonies.find((other) => other.startTick >= harmony.endTick) ?? scene.next;
   return then.chord.root === harmony.chord.root ? null : then;
 }

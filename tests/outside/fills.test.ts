@@ -79,7 +79,7 @@ function check(
   setups: readonly Setup[],
 ) {
   for (const space of spaces) {
-    tally.spaces += 1;
+    if (space.kind !== 'instrumental') tally.spaces += 1;
     for (const [i, setup] of setups.entries()) {
       const request: OfferRequest = {
         timeline,
@@ -91,6 +91,12 @@ function check(
         count: 8,
       };
       const offers = offerFills(request);
+      // A whole break is not made of fills: it is said, and nothing is offered.
+      if (space.kind === 'instrumental') {
+        if (offers.ok || !offers.error.mend.includes('ad lib'))
+          tally.faults.push(`${name} ${space.id}: a fill for a break`);
+        continue;
+      }
       if (!offers.ok) {
         tally.faults.push(`${name} ${space.id} ${setup.instrument}: ${offers.error.what}`);
         continue;

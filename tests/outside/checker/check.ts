@@ -1,5 +1,5 @@
 import { barAt, beatOf, type Case, intoBar, type Note, UNSTRUCK } from './cases';
-import { chordTones, fretFromNut, NECKS, openMidi } from './facts';
+import { bassOf, chordTones, fretFromNut, NECKS, openMidi } from './facts';
 import { beatFaults, bowFaults, fingerFaults } from './strokes';
 
 /** Families that go on under the guard, low down; the rest stop before it. */
@@ -21,6 +21,8 @@ export function faultsOf(given: Case): readonly string[] {
         ? beatFaults(given)
         : fingerFaults(given)),
     ...landingFaults(given),
+    ...arrivalFaults(given),
+    ...pairFaults(given),
   ];
 }
 
@@ -161,21 +163,28 @@ const onBeat = (given: Case, tick: number) => {
   return intoBar(bar, tick) % beatOf(bar) === 0;
 };
 
-/** Whether a pitch belongs to the chord of the moment, or to one that begins within a beat; null: no chord is known there. */
+/**
+ * Whether a pitch belongs to the chord of the moment; off the beat, also to one that begins within an eighth; null: no chord is known
+ * there. Common practice, no source: the band plays its chord on the beat, only the last eighth before a change may be early.
+ */
 function fitsChord(given: Case, midi: number, tick: number): boolean | null {
-  const beat = Math.max(960, beatOf(barAt(given, tick)));
-  const near = given.chords.filter((chord) => chord.endTick > tick && chord.startTick <= tick + beat);
+  const early = onBeat(given, tick) ? 0 : 480;
+  const near = given.chords.filter((chord) => chord.endTick > tick && chord.startTick <= tick + early);
   const tones = near.map((chord) => chordTones(chord.symbol));
   if (tones.length === 0 || tones.some((each) => each === null)) return null;
   return tones.some((each) => each?.has(midi % 12));
 }
 
-/** Of the notes that begin on a beat: how many there are, and how many are chord tones. A note slurred on within an eighth counts as what it becomes. */
+/**
+ * Of the notes that begin on a beat: how many there are, and how many are chord tones. A note slurred on within an eighth counts as what
+ * it becomes. Of a walk or a bass run only the first beat and the middle of the bar count: between them it goes by steps.
+ */
 export function beatsOnChord(given: Case): { readonly notes: number; readonly chordTones: number } {
   let notes = 0;
   let inChord = 0;
   for (const note of given.notes) {
     if (!onBeat(given, note.tick) || UNSTRUCK.has(note.articulation)) continue;
+    if (LEADING_FAMILIES.has(given.family) && !onStrongBeat(given, note.tick)) continue;
     const slurred = given.notes.find(
       (each) =>
         each.string === note.string &&
@@ -195,4 +204,57 @@ function landingFaults(given: Case): string[] {
   const last = given.notes.at(-1);
   if (!last || LEADING_FAMILIES.has(given.family)) return [];
   return fitsChord(given, last.midi, last.tick) === false ? ['lands on no chord tone'] : [];
+}
+
+function onStrongBeat(given: Case, tick: number): boolean {
+  const bar = barAt(given, tick);
+  const place = intoBar(bar, tick);
+  const half = (bar.count * 3840) / bar.unit / 2;
+  return place === 0 || (place === half && half % beatOf(bar) === 0 && half > beatOf(bar));
+}
+
+/**
+ * How fills end. A walk or a bass run ends on the root of the chord that
+ * sounds, or at the space's end a step from the root of another chord that begins there, a beat later at most.
+ * Common practice, no source.
+ */
+function arrivalFaults(given: Case): string[] {
+  const last = given.notes.at(-1);
+  if (!last || !LEADING_FAMILIES.has(given.family)) return [];
+  const beat = Math.max(960, beatOf(barAt(given, given.endTick - 1)));
+  const sounding = given.chords.find((chord) => chord.startTick <= last.tick && chord.endTick > last.tick);
+  const soon = given.chords.filter(
+    (chord) => chord.startTick >= given.endTick && chord.startTick <= given.endTick + beat,
+  );
+  const apart = (symbol: string) => {
+    const bass = bassOf(symbol);
+    return bass === null ? null : (last.midi - bass + 120) % 12;
+  };
+  const here = sounding ? apart(sounding.symbol) : null;
+  const ways = soon.map((chord) => apart(chord.symbol));
+  if (here === null || here === 0 || ways.some((way) => way === null)) return [];
+  const steps = ways.some((way) => way !== null && way !== 0 && Math.min(way, 12 - way) <= 2);
+  return steps ? [] : ['goes neither to the root that sounds nor by a step into the next'];
+}
+
+/** Double-stops move by neighbouring places: frets at most from one to the next. Common practice, no source. */
+const PAIR_REACH = 4;
+
+function pairFaults(given: Case): string[] {
+  if (given.family !== 'double-stops') return [];
+  const faults: string[] = [];
+  let before: number | null = null;
+  for (const tick of new Set(given.notes.map((note) => note.tick))) {
+    const pair = given.notes.filter((note) => note.tick === tick);
+    const [a, b] = pair;
+    if (!a || !b || Math.abs(a.string - b.string) !== 1) faults.push(`tick ${tick}: not on two neighbours`);
+    if (onBeat(given, tick) && pair.some((note) => note.stroke !== 'down' && given.instrument === 'guitar'))
+      faults.push(`tick ${tick}: a double-stop on the beat not struck down`);
+    const stopped = pair.filter((note) => note.fret > 0).map((note) => note.fret);
+    const place = stopped.length > 0 ? Math.min(...stopped) : 1;
+    if (before !== null && Math.abs(place - before) > PAIR_REACH)
+      faults.push(`tick ${tick}: a double-stop leaps ${Math.abs(place - before)} frets`);
+    before = place;
+  }
+  return faults;
 }

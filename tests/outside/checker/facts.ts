@@ -85,3 +85,12 @@ export function chordTones(symbol: string): ReadonlySet<number> | null {
   const root = (LETTERS[letter] ?? 0) + sign;
   return new Set(steps.map((step) => (root + step + 12) % 12));
 }
+
+/** The pitch class that a bass plays under a chord symbol: what stands after the slash, else the root; null where it cannot be read. */
+export function bassOf(symbol: string): number | null {
+  const match = /^([A-G])([#b]?)[^/]*(?:\/([A-G])([#b]?))?$/.exec(symbol.trim());
+  const letter = match?.[3] ?? match?.[1];
+  const sign = match?.[3] === undefined ? match?.[2] : match[4];
+  if (letter === undefined) return null;
+  return ((LETTERS[letter] ?? 0) + (sign === '#' ? 1 : sign === 'b' ? -1 : 0) + 12) % 12;
+}

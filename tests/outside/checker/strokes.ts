@@ -113,6 +113,14 @@ export function fingerFaults(given: Case): string[] {
       )
         faults.push(`strike ${i}: ${note.stroke} twice running`);
     }
+    // A pinch is thumb and middle, the thumb on 5, 4 or 3 and the middle finger on 1.
+    if (strike.notes.length > 1 && strike.notes.every((note) => note.articulation === 'pinch')) {
+      const way = strike.notes
+        .map((note) => `${note.stroke} ${note.string}`)
+        .sort((a, b) => a.localeCompare(b));
+      if (!/^middle 1,thumb [345]$/.test(way.join()))
+        faults.push(`strike ${i}: a pinch by ${way.join(' and ')}`);
+    }
     if (
       given.instrument !== 'bass' &&
       new Set(used).size < used.length &&
