@@ -3,7 +3,7 @@ import type { Bar, ChordMark, Pass, Section, Song, SungNote, Syllable } from '..
 import { type Key, parseChord, transposeChord } from '../theory';
 import { barTicks, beatTicks, type Meter, type Ticks } from '../time';
 import type { Findings } from './report';
-import { type LaidLine, type LaidPart, layPart } from './text-bars';
+import { type LaidLine, type LaidPart, type LaidWords, layPart } from './text-bars';
 import type { Part, PartPass } from './text-parts';
 import { spreadEvenly, spreadLine } from './text-spread';
 import type { Tongue } from './text-syllables';
@@ -158,8 +158,8 @@ function sungIn(part: LaidPart, meter: Meter, after: Ticks, findings: Findings):
     const end = next ? next.from - next.pickup : part.ticks - after;
     const byTick = new Map<Ticks, (Syllable | null)[]>();
     const others = new Set<Ticks>();
-    line.words.forEach((words, stanza) => {
-      if (!words) return;
+    const alone = (words: LaidWords) => onsetsOf(line, words, end, meter, new Set(), part, findings);
+    for (const { words, stanza } of latestFirst(line, (each) => Math.max(0, ...alone(each)))) {
       const onsets = onsetsOf(line, words, end, meter, others, part, findings);
       onsets.forEach((tick, n) => {
         const { text, joins } = itemAt(words.syllables, n);
@@ -169,7 +169,7 @@ function sungIn(part: LaidPart, meter: Meter, after: Ticks, findings: Findings):
         byTick.set(tick, there);
       });
       for (const tick of onsets) others.add(tick);
-    });
+    }
     const onsets = [...byTick].sort((a, b) => a[0] - b[0]);
     onsets.forEach(([tick, syllables], n) => {
       const following = onsets[n + 1]?.[0];
@@ -183,9 +183,24 @@ function sungIn(part: LaidPart, meter: Meter, after: Ticks, findings: Findings):
   return sung.sort((a, b) => a.tick - b.tick);
 }
 
+/** The stanzas of a line, the one whose last syllable begins latest first: the others fit into its rhythm. */
+function latestFirst(
+  line: LaidLine,
+  lastOnset: (words: LaidWords) => Ticks,
+): { words: LaidWords; stanza: number }[] {
+  const stanzas = line.words.flatMap((words, stanza) => (words ? [{ words, stanza }] : []));
+  if (stanzas.length < 2) return stanzas;
+  return stanzas
+    .map((each) => ({ ...each, last: lastOnset(each.words) }))
+    .sort(
+      (a, b) => b.last - a.last || b.words.syllables.length - a.words.syllables.length || a.stanza - b.stanza,
+    );
+}
+
+/** Where a line's syllables begin. A stanza ends its line where the one before it does, if its chords allow that: they breathe together. */
 function onsetsOf(
   line: LaidLine,
-  words: NonNullable<LaidLine['words'][number]>,
+  words: LaidWords,
   end: Ticks,
   meter: Meter,
   others: ReadonlySet<Ticks>,
@@ -210,12 +225,23 @@ function onsetsOf(
     others,
     start: others.size > 0 && words.anchors.size === 0 ? Math.min(...others) : line.from - leading,
   };
-  const found = spreadLine(input) ?? (anchors.size > 0 ? spreadLine({ ...input, anchors: new Map() }) : null);
+  const last = words.syllables.length - 1;
+  const lastOnset = others.size > 0 ? Math.max(...others) : null;
+  const together = lastOnset !== null && !anchors.has(last) && Math.max(-1, ...anchors.values()) < lastOnset;
+  const found =
+    (together ? spreadLine({ ...input, anchors: new Map([...anchors, [last, lastOnset]]) }) : null) ??
+    spreadLine(input) ??
+    (anchors.size > 0 ? spreadLine({ ...input, anchors: new Map() }) : null);
   if (found) return found;
   const count = Math.min(words.syllables.length, to - from);
   findings.warn(
     `a line has ${words.syllables.length} syllables in ${Math.round((to - from) / beatTicks(meter))} beats; they were laid evenly (${findings.sayPlace(line.line.at)})`,
   );
+  if (count < words.syllables.length)
+    findings.leftOut(
+      `${words.syllables.length - count} syllables for which the line has no time`,
+      line.line.at,
+    );
   return spreadEvenly(count, from, to);
 }
 

@@ -33,11 +33,11 @@ export const SPREAD_COSTS = {
   /** For each doubling or halving of the usual step. */
   step: 0.8,
   /** For each beat that is lacking at the end of the two that a last syllable and a breath take. */
-  breath: 0.5,
+  breath: 1.1,
   /** For each beat that the first syllable is away from the start. */
   late: 0.6,
   /** For an onset that no other stanza has. */
-  own: 0.4,
+  own: 0.9,
 } as const;
 
 /** Longer lines are laid evenly: they are no lines of a song. */
@@ -72,7 +72,7 @@ function best(input: SpreadInput, slot: Ticks, beat: Ticks): Ticks[] | null {
   const total = syllables.length;
   if (count < total) return null;
   const room = (to - Math.max(from, input.start)) / beat;
-  const usual = Math.max(slot, Math.min(beat, (Math.max(1, room - 1) * beat) / total));
+  const usual = Math.max(slot, Math.min(beat, (Math.max(1, room - 2) * beat) / total));
   const reach = Math.ceil(Math.max(8 * beat, widest(anchors, from)) / slot) + 1;
   const costs: Float64Array[] = [];
   const cameFrom: Int32Array[] = [];
