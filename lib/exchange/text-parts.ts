@@ -118,7 +118,8 @@ export function planParts(
     const goesOn =
       block.heading === null && headed !== null && passes[passes.length - 1]?.part === headed.part;
     if (goesOn && headed && headed.part.stanzas <= 1) {
-      extend(headed, block, known);
+      headed = extend(headed, block, known);
+      if (headed.part.stanzas > 0) passes.splice(-1, 1, { part: headed.part, stanza: 1 });
       continue;
     }
     const made = newPart(block, base, known);
@@ -150,7 +151,7 @@ function matchOf(block: Block, base: string | null, known: readonly Known[]): Kn
   }
   const layout = layoutOf(block.lines);
   const same = (base === null ? known : own).filter((each) => each.layout === layout && fitsKind(each, base));
-  return same.find((each) => each.wordLines === wordLines || wordLines === 0 || each.wordLines === 0) ?? null;
+  return same.find((each) => each.wordLines === wordLines || wordLines === 0) ?? null;
 }
 
 /** Without a heading, a stanza is one of a verse; a chorus has a heading or the same words. */
@@ -201,18 +202,20 @@ function addStanza(known: Known, block: Block, text: string, findings: Findings)
 }
 
 /** Lines after a blank line, under no heading of their own, go on with the part before. */
-function extend(headed: Known, block: Block, known: Known[]): void {
+function extend(headed: Known, block: Block, known: Known[]): Known {
   const { part } = headed;
   part.lines.push(...block.lines.map((line) => lineOf(line)));
   part.stanzas = part.lines.some((line) => line.words.length > 0) ? 1 : 0;
   const at = known.indexOf(headed);
   const lines = part.lines.map(({ spans }) => ({ chords: spans ? { spans } : null }));
-  known[at] = {
+  const longer: Known = {
     part,
     layout: layoutOf(lines),
     wordLines: headed.wordLines + block.lines.filter(({ words }) => words).length,
     texts: [[...headed.texts, wordsOf(block.lines)].join('\n')],
   };
+  known[at] = longer;
+  return longer;
 }
 
 /** Parts of one kind whose chords differ keep their own names; a part of several stanzas is named without a number. */

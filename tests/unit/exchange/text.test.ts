@@ -147,6 +147,14 @@ describe('parts and passes', () => {
     expect(roadmap(song)).toEqual(['Intro nobody 1', 'Verse 1 1']);
   });
 
+  it('keeps the words of a block whose chords stood alone before it', async () => {
+    for (const text of ['[Verse]\nG C\n\nG    C\nOne by one\n', 'Key: G\n\nG C\n\nG    C\nOne by one\n']) {
+      const { song } = await read(text);
+      expect(song.notes.flatMap((note) => note.syllables[0]?.text ?? [])).toEqual(['One', 'by', 'one']);
+      expect(song.passes.some((pass) => pass.stanza === 1)).toBe(true);
+    }
+  });
+
   it('reads numbers before stanzas', async () => {
     const { song } = await read('Key: G\n\n   G    C\n1. One by one\n\n2. Two by two\n');
     expect(song.notes.flatMap((note) => note.syllables[1]?.text ?? [])).toEqual(['Two', 'by', 'two']);
