@@ -60,9 +60,9 @@ export const PRINT_PLAIN_LINE: LineGeometry = {
 /** For a break that somebody else has: the chords, and the bars under them. */
 export const PRINT_BREAK_LINE: LineGeometry = {
   ...PRINT_LINE,
-  wordBase: 36,
-  tabTop: 22,
-  tabBottom: 36,
+  wordBase: 27,
+  tabTop: 13,
+  tabBottom: 27,
   tickTop: 32,
   height: 44,
 };

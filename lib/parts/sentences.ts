@@ -72,8 +72,7 @@ export function placeInWords(space: Space, wordsBefore: string): string {
   if (space.kind === 'half-open')
     return `While only harmony sings${wordsBefore === '' ? '' : `, after “${wordsBefore}”`}`;
   if (wordsBefore === '') return 'Between two phrases';
-  const under = space.kind === 'under-tail' ? 'While' : 'After';
-  return under === 'While' ? `While “${wordsBefore}” is held` : `After “${wordsBefore}”`;
+  return space.kind === 'under-tail' ? `While “${wordsBefore}” is held` : `After “${wordsBefore}”`;
 }
 
 /** A pass as the band calls it: its own name, or the section's with the stanza where there is more than one. */

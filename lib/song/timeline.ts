@@ -60,7 +60,7 @@ export class Timeline {
   readonly endTick: Ticks;
   readonly tempo: TempoMap;
 
-  constructor(song: Song, parts: Omit<Timeline, 'song' | 'barAt' | 'chordAt' | 'chordsIn' | 'noteEndingBy'>) {
+  constructor(song: Song, parts: Omit<Timeline, 'song' | 'barAt' | 'chordAt' | 'chordsIn'>) {
     this.song = song;
     this.passes = parts.passes;
     this.bars = parts.bars;
