@@ -16,3 +16,4 @@ export { looksLikeAbc, MOST_CHARACTERS } from './abc-text';
 export { listMidiVoices, type MidiVoiceListed } from './midi-read';
 export { MOST_BYTES, READ_ENDINGS, readPastedSong, readSongFile } from './read-file';
 export { type LeftOut, type ReadReport, sayLeftOutPlace, type TextPlace } from './report';
+export { stressesOf, type Tongue, tongueOf } from './text-syllables';

@@ -1,11 +1,11 @@
 import { itemAt, type MakeId } from '../base';
 import type { Bar, ChordMark, Pass, Section, Song, SungNote, Syllable } from '../song';
+import { spreadEvenly, spreadLine } from '../taps';
 import { type Key, parseChord, transposeChord } from '../theory';
 import { barTicks, beatTicks, type Meter, type Ticks } from '../time';
 import type { Findings } from './report';
 import { type LaidLine, type LaidPart, type LaidWords, layPart } from './text-bars';
 import type { Part, PartPass } from './text-parts';
-import { spreadEvenly, spreadLine } from './text-spread';
 import type { Tongue } from './text-syllables';
 
 /** What the song is beside its parts. */

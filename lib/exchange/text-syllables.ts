@@ -217,7 +217,7 @@ function cutBetween(letters: string, before: Nucleus, after: Nucleus): number {
 }
 
 /** Where an English word is stressed, by a rough rule; other tongues: everywhere alike. Common practice, no source. */
-function stressesOf(word: string, count: number, tongue: Tongue): (0 | 1 | 2)[] {
+export function stressesOf(word: string, count: number, tongue: Tongue): (0 | 1 | 2)[] {
   if (!tongue.english) return Array.from({ length: count }, () => 1 as const);
   const plain = word
     .toLowerCase()

@@ -1,10 +1,14 @@
 import { itemAt } from '../base';
 import { beatStrength, beatTicks, isCompound, type Meter, type Ticks } from '../time';
-import type { LineSyllable } from './text-syllables';
+
+/** How much weight a syllable has in its line: 2 stressed, 1 weakly, 0 not. */
+export interface Stressed {
+  readonly stress: 0 | 1 | 2;
+}
 
 /** What the words of one line are laid on. Ticks count from where the part's bars do. */
 export interface SpreadInput {
-  readonly syllables: readonly LineSyllable[];
+  readonly syllables: readonly Stressed[];
   /** Where the first may begin, and where the last has to be over. */
   readonly from: Ticks;
   readonly to: Ticks;
