@@ -3,15 +3,11 @@ import { describe, expect, test } from 'vitest';
 import { itemAt, makeIds, must, randomFrom } from '../../lib/base';
 import { readSongFile } from '../../lib/exchange';
 import { type OfferRequest, offerFills } from '../../lib/fills';
-import {
-  DEFAULT_SPAN_MILLIMETRES,
-  INSTRUMENTS,
-  type InstrumentName,
-  type Setup,
-} from '../../lib/instruments';
+import { INSTRUMENTS, type InstrumentName, type Setup } from '../../lib/instruments';
 import { roadmapTimeline, type Song, type Timeline, writtenTimeline } from '../../lib/song';
 import { findSpaces, type Space } from '../../lib/spaces';
 import { demoBand } from '../../server/demo';
+import { caseOf } from '../sweep/judge';
 import { FIVE_BEATS, generatedSong, spaceIn, timelineOf } from '../unit/fills/songs';
 import type { Case, Note } from './checker/cases';
 import { beatsOnChord, faultsOf } from './checker/check';
@@ -25,43 +21,7 @@ import { beatsOnChord, faultsOf } from './checker/check';
 /** Of all notes on a beat, at least this share are chord tones. Common practice, no source: 'chord tones on strong beats'. */
 const LEAST_ON_CHORD = 0.9;
 
-const EASE: Readonly<Record<string, number>> = {
-  guitar: 440,
-  banjo: 560,
-  mandolin: 460,
-  fiddle: 460,
-  'resonator guitar': 440,
-  bass: 300,
-};
-
 const players = INSTRUMENTS.filter((name) => name !== 'voice');
-
-function caseOf(request: OfferRequest, offer: Pick<Case, 'family' | 'notes'>): Case {
-  const { timeline, space, setup } = request;
-  return {
-    instrument: setup.instrument,
-    tuning: setup.tuning,
-    capo: setup.capo,
-    fifthCapo: setup.fifthCapo,
-    rule: request.rule,
-    spanMillimetres: request.spanMillimetres ?? DEFAULT_SPAN_MILLIMETRES[setup.instrument],
-    eighthsPerMinute: request.comfortEighthsPerMinute ?? EASE[setup.instrument] ?? 0,
-    quartersPerMinute: timeline.tempo.tempoAt(space.startTick),
-    family: offer.family,
-    notes: offer.notes,
-    startTick: space.startTick,
-    endTick: space.endTick,
-    guardTicks: space.guardTicks,
-    bars: timeline.bars.map(({ bar, startTick, endTick }) => ({
-      startTick,
-      endTick,
-      count: bar.meter.count,
-      unit: bar.meter.unit,
-      pickup: bar.pickup,
-    })),
-    chords: timeline.chordsIn(space.startTick, space.endTick + 3840),
-  };
-}
 
 interface Tally {
   spaces: number;

@@ -176,12 +176,20 @@ function fitsChord(given: Case, midi: number, tick: number): boolean | null {
 }
 
 /**
- * Of the notes that begin on a beat: how many there are, and how many are chord tones. A note slurred on within an eighth counts as what
+ * Of the notes that begin on a beat: how many there are, and how many are chord tones; and of those on the first beat or in the middle
+ * of a bar. A note slurred on within an eighth counts as what
  * it becomes. Of a walk or a bass run only the first beat and the middle of the bar count: between them it goes by steps.
  */
-export function beatsOnChord(given: Case): { readonly notes: number; readonly chordTones: number } {
+export function beatsOnChord(given: Case): {
+  readonly notes: number;
+  readonly chordTones: number;
+  readonly strong: number;
+  readonly strongChordTones: number;
+} {
   let notes = 0;
   let inChord = 0;
+  let strong = 0;
+  let strongInChord = 0;
   for (const note of given.notes) {
     if (!onBeat(given, note.tick) || UNSTRUCK.has(note.articulation)) continue;
     if (LEADING_FAMILIES.has(given.family) && !onStrongBeat(given, note.tick)) continue;
@@ -196,8 +204,11 @@ export function beatsOnChord(given: Case): { readonly notes: number; readonly ch
     if (fits === null) continue;
     notes += 1;
     if (fits) inChord += 1;
+    if (!onStrongBeat(given, note.tick)) continue;
+    strong += 1;
+    if (fits) strongInChord += 1;
   }
-  return { notes, chordTones: inChord };
+  return { notes, chordTones: inChord, strong, strongChordTones: strongInChord };
 }
 
 function landingFaults(given: Case): string[] {

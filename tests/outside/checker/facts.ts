@@ -10,11 +10,15 @@ const TUNING_NAMES: Readonly<Record<string, string>> = {
   'guitar standard': 'E4 B3 G3 D3 A2 E2',
   'guitar drop D': 'E4 B3 G3 D3 A2 D2',
   'banjo standard': 'D4 B3 G3 D3 G4',
+  'banjo open G': 'D4 B3 G3 D3 G4',
   'banjo double C': 'D4 C4 G3 C3 G4',
   'banjo modal': 'D4 C4 G3 D3 G4',
   'mandolin standard': 'E5 A4 D4 G3',
+  'mandolin cross A': 'E5 A4 E4 A3',
   'fiddle standard': 'E5 A4 D4 G3',
+  'fiddle cross A': 'E5 A4 E4 A3',
   'resonator guitar standard': 'D4 B3 G3 D3 B2 G2',
+  'resonator guitar open G': 'D4 B3 G3 D3 B2 G2',
   'bass standard': 'G2 D2 A1 E1',
 };
 
@@ -72,12 +76,21 @@ const QUALITIES: Readonly<Record<string, readonly number[]>> = {
   maj7: [0, 4, 7, 11],
   '6': [0, 4, 7, 9],
   dim: [0, 3, 6],
+  dim7: [0, 3, 6, 9],
+  m7b5: [0, 3, 6, 10],
+  aug: [0, 4, 8],
+  m6: [0, 3, 7, 9],
+  '9': [0, 4, 7, 10, 2],
+  add9: [0, 4, 7, 2],
+  sus2: [0, 2, 7],
   sus4: [0, 5, 7],
 };
 
 /** The pitch classes of a chord symbol; null where the table does not have it. */
 export function chordTones(symbol: string): ReadonlySet<number> | null {
-  const match = /^([A-G])([#b]?)(m7|maj7|m|7|6|dim|sus4|)(?:\/.*)?$/.exec(symbol.trim());
+  const match = /^([A-G])([#b]?)(m7b5|maj7|dim7|add9|sus4|sus2|m7|m6|dim|aug|m|7|6|9|)(?:\/.*)?$/.exec(
+    symbol.trim(),
+  );
   const letter = match?.[1];
   const steps = QUALITIES[match?.[3] ?? '?'];
   if (letter === undefined || steps === undefined) return null;
