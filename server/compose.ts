@@ -69,7 +69,9 @@ export class Composed {
   readonly #api: Api;
   readonly #upgrades: RateLimit;
   readonly #access;
-  readonly #slots: Slots;
+  readonly #slots: Slots<Duplex>;
+  /** One for all sockets. */
+  readonly #hungUp: (this: Duplex) => void;
   readonly #origins: Origins;
   readonly #gate: PageGate;
   readonly #options: ComposeOptions;
@@ -101,10 +103,14 @@ export class Composed {
     });
     const upgrades = limits.upgradesEachMinute ?? 600;
     this.#upgrades = new RateLimit(upgrades, upgrades, clock);
-    this.#slots = new Slots(
+    const slots = new Slots<Duplex>(
       limits.socketsFromAddress ?? LIMITS.socketsFromAddress,
       limits.sockets ?? LIMITS.sockets,
     );
+    this.#slots = slots;
+    this.#hungUp = function () {
+      slots.giveBack(this);
+    };
   }
 
   /** Makes the demo band where there is none; without it (its making is reported) the server is as good as with it. */
@@ -174,13 +180,10 @@ export class Composed {
       refuseUpgrade(socket, '403 Forbidden');
     } else if (!this.#upgrades.take(this.#origins.addressOf(request))) {
       refuseUpgrade(socket, '429 Too Many Requests');
+    } else if (!this.#slots.take(socket, this.#origins.addressOf(request))) {
+      refuseUpgrade(socket, '503 Service Unavailable');
     } else {
-      const giveBack = this.#slots.take(this.#origins.addressOf(request));
-      if (giveBack === null) {
-        refuseUpgrade(socket, '503 Service Unavailable');
-        return;
-      }
-      socket.once('close', giveBack);
+      socket.on('close', this.#hungUp);
       this.sync.accept(request, socket, head, path.slice(SYNC_PATH.length + 1)).catch((error: unknown) => {
         this.#options.report(error);
         socket.destroy();

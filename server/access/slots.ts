@@ -1,33 +1,35 @@
-/** So many at once for each key, and so many in all. */
-export class Slots {
+/** So many at once for each key, and so many in all. Whoever takes a place gives it back. */
+export class Slots<Taker extends object> {
   readonly #each: number;
   readonly #all: number;
+  readonly #keys = new Map<Taker, string>();
   readonly #taken = new Map<string, number>();
-  #total = 0;
 
   constructor(each: number, all: number) {
     this.#each = each;
     this.#all = all;
   }
 
-  /** The way to give it back, which counts once; null where there is none left. */
-  take(key: string): (() => void) | null {
+  /** A place under that key; false where there is none left. */
+  take(taker: Taker, key: string): boolean {
     const taken = this.#taken.get(key) ?? 0;
-    if (taken >= this.#each || this.#total >= this.#all) return null;
+    if (taken >= this.#each || this.#keys.size >= this.#all) return false;
+    this.#keys.set(taker, key);
     this.#taken.set(key, taken + 1);
-    this.#total += 1;
-    let isBack = false;
-    return () => {
-      if (isBack) return;
-      isBack = true;
-      this.#total -= 1;
-      const left = (this.#taken.get(key) ?? 1) - 1;
-      if (left > 0) this.#taken.set(key, left);
-      else this.#taken.delete(key);
-    };
+    return true;
+  }
+
+  /** Gives its place back; counts once. */
+  giveBack(taker: Taker): void {
+    const key = this.#keys.get(taker);
+    if (key === undefined) return;
+    this.#keys.delete(taker);
+    const left = (this.#taken.get(key) ?? 1) - 1;
+    if (left > 0) this.#taken.set(key, left);
+    else this.#taken.delete(key);
   }
 
   get total(): number {
-    return this.#total;
+    return this.#keys.size;
   }
 }

@@ -11,7 +11,13 @@ export type Frame =
   /** What the other side has; it is answered with what it lacks. */
   | { readonly kind: 'step 1'; readonly stateVector: Uint8Array }
   /** A sync step 2 or an update: the frames that are numbered. A step 2 may hold much that is known here. */
-  | { readonly kind: 'edits'; readonly update: Uint8Array; readonly alone: boolean }
+  | {
+      readonly kind: 'edits';
+      readonly update: Uint8Array;
+      readonly alone: boolean;
+      /** The whole frame as it came. */
+      readonly message: Uint8Array;
+    }
   | { readonly kind: 'presence'; readonly entries: readonly PresenceEntry[] }
   | { readonly kind: 'ask presence' };
 
@@ -33,17 +39,17 @@ const UPDATE = 2;
 export function readFrame(bytes: Uint8Array): Frame | null {
   try {
     const decoder = decoding.createDecoder(bytes);
-    const frame = readBody(decoder);
+    const frame = readBody(decoder, bytes);
     return decoding.hasContent(decoder) ? null : frame;
   } catch {
     return null;
   }
 }
 
-function readBody(decoder: decoding.Decoder): Frame | null {
+function readBody(decoder: decoding.Decoder, message: Uint8Array): Frame | null {
   switch (decoding.readVarUint(decoder)) {
     case SYNC:
-      return readSync(decoder);
+      return readSync(decoder, message);
     case PRESENCE: {
       const body = decoding.readVarUint8Array(decoder);
       return { kind: 'presence', entries: readPresence(body) };
@@ -55,7 +61,7 @@ function readBody(decoder: decoding.Decoder): Frame | null {
   }
 }
 
-function readSync(decoder: decoding.Decoder): Frame | null {
+function readSync(decoder: decoding.Decoder, message: Uint8Array): Frame | null {
   const step = decoding.readVarUint(decoder);
   const body = decoding.readVarUint8Array(decoder);
   if (step === STEP_1) {
@@ -64,7 +70,7 @@ function readSync(decoder: decoding.Decoder): Frame | null {
   }
   if (step !== STEP_2 && step !== UPDATE) return null;
   Y.decodeUpdate(body);
-  return { kind: 'edits', update: body, alone: step === STEP_2 };
+  return { kind: 'edits', update: body, alone: step === STEP_2, message };
 }
 
 function readPresence(body: Uint8Array): PresenceEntry[] {

@@ -1,4 +1,4 @@
-import { wireOf } from './wire';
+import { putOnWire, wireLength, wireOf } from './wire';
 
 /** One message with its sender; null: nobody's. */
 export interface Sent<Sender> {
@@ -53,11 +53,11 @@ export class Parcel<Sender> {
 }
 
 function cutUp(sent: readonly Sent<unknown>[]) {
-  const wires = sent.map(({ message }) => wireOf(message));
+  const all = Buffer.allocUnsafe(sent.reduce((sum, { message }) => sum + wireLength(message), 0));
   let end = 0;
-  const ends = wires.map((wire) => {
-    end += wire.length;
+  const ends = sent.map(({ message }) => {
+    end = putOnWire(message, all, end);
     return end;
   });
-  return { all: Buffer.concat(wires), ends };
+  return { all, ends };
 }

@@ -3,9 +3,11 @@ import { LIMITS, type RefusalCode } from '../../lib/protocol';
 import type { DocumentStore } from '../ports';
 import type { Connection } from './connection';
 import { type Frame, presenceFrame, rightsFrame, step1Frame, step2Frame, updateFrame } from './frames';
+import { Keeping, type Loser } from './keeping';
 import type { Last, Paces, Work } from './pace';
-import { Parcel, type Sent } from './parcel';
+import { Parcel } from './parcel';
 import { Presence } from './presence';
+import { type Teller, Whereabouts } from './whereabouts';
 
 /**
  * `loading`: nothing is sent or stored yet. `open`: it serves. `closing`: nobody is in it, its last edits are being
@@ -13,9 +15,8 @@ import { Presence } from './presence';
  */
 export type RoomState = 'loading' | 'open' | 'closing' | 'closed' | 'failed';
 
-/** Updates behind a snapshot after which a new one is made: when the room empties, and while it is open. */
-const COMPACT_WHEN_EMPTY = 50;
-const COMPACT_WHEN_OPEN = 1000;
+/** For rooms that are open. */
+const DONE = Promise.resolve();
 
 export interface RoomOptions {
   readonly store: DocumentStore;
@@ -23,11 +24,15 @@ export interface RoomOptions {
   readonly migrate: (doc: Y.Doc) => void;
   /** Called once, when it has ended for whatever reason. */
   readonly onEnd: (room: Room) => void;
+  /** Called for every socket that was in it and has left. */
+  readonly onLeave: (room: Room) => void;
 }
 
 interface Edits {
   readonly from: Connection;
   readonly update: Uint8Array;
+  /** The frame that they came in, which is passed on as it is. */
+  readonly message: Uint8Array;
 }
 
 /**
@@ -36,44 +41,46 @@ interface Edits {
  * change that could not be kept fails the room, and everybody comes back to what is kept, with their own edits still
  * in their pages. A reader who falls behind is passed over, and sent all that it lacks when it can take more.
  */
-export class Room implements Work, Last {
+export class Room implements Work, Last, Loser, Teller<Connection> {
   readonly name: string;
-  /** Resolves when it is open; rejects when the document cannot be had. */
-  readonly opened: Promise<void>;
   readonly #store: DocumentStore;
   readonly #paces: Paces;
   readonly #onEnd: (room: Room) => void;
+  readonly #onLeave: (room: Room) => void;
   readonly #doc = new Y.Doc();
-  readonly #presence = new Presence();
   readonly #connections = new Set<Connection>();
-  /** Readers that have fallen behind, with the state vector of what they were sent. */
-  readonly #behind = new Map<Connection, Uint8Array>();
-  readonly #whereabouts: Work = { work: () => this.#tellPresence() };
+  readonly #keeping: Keeping;
   #state: RoomState = 'loading';
-  #lastCommit: Promise<void> = Promise.resolve();
-  #sinceSnapshot = 0;
+  // Of all that follows most rooms have nothing most of the time, and a server of thousands pays for every empty table.
+  #opening: Promise<void> | null;
+  /** Readers that have fallen behind, with the state vector of what they were sent. */
+  #behind: Map<Connection, Uint8Array> | null = null;
   /** At least the bytes of the document; worked out anew where it comes near the limit. */
   #bytes = 0;
   /** Bytes taken and not applied yet. */
   #bytesTaken = 0;
-  #compacting = false;
-  #taken: Edits[] = [];
-  /** Changes that the store has not been handed, and whose frames are in them up to which. */
-  #toStore: Uint8Array[] = [];
-  #makers = new Map<Connection, number>();
-  /** Whose presence has changed, and by whose word. */
-  #moved = new Map<number, Connection | null>();
+  #taken: Edits[] | null = null;
+  #presence: Presence | null = null;
+  /** Whose presence has changed. */
+  #moved: Whereabouts<Connection> | null = null;
   /** What the transaction of the moment has changed. */
-  #changes: Uint8Array[] = [];
+  #changes: Uint8Array[] | null = null;
 
-  constructor(name: string, { store, paces, migrate, onEnd }: RoomOptions) {
+  constructor(name: string, { store, paces, migrate, onEnd, onLeave }: RoomOptions) {
     this.name = name;
     this.#store = store;
     this.#paces = paces;
+    this.#keeping = new Keeping(name, store, this);
     this.#onEnd = onEnd;
-    this.opened = this.#load(migrate);
+    this.#onLeave = onLeave;
+    this.#opening = this.#load(migrate);
     // Whoever waits hears of it; that nobody waits is no fault.
-    this.opened.catch(() => {});
+    this.#opening.catch(() => {});
+  }
+
+  /** Resolves when it is open; rejects when the document cannot be had. */
+  get opened(): Promise<void> {
+    return this.#opening ?? DONE;
   }
 
   get state(): RoomState {
@@ -89,14 +96,15 @@ export class Room implements Work, Last {
       const stored = await this.#store.load(this.name);
       if (stored === null) throw new NoDocument(this.name);
       for (const update of stored.updates) Y.applyUpdate(this.#doc, update);
-      this.#sinceSnapshot = stored.sinceSnapshot;
+      this.#keeping.found(stored.sinceSnapshot);
       for (const update of stored.updates) this.#bytes += update.length;
       this.#doc.on('update', this.#onUpdate);
       this.#change(() => migrate(this.#doc));
-      this.#handIn();
-      await this.#lastCommit;
+      this.#keeping.handIn();
+      await this.#keeping.done;
       if (this.#state !== 'loading') throw new Error(`the room of ${this.name} is ${this.#state}`);
       this.#state = 'open';
+      this.#opening = null;
     } catch (error) {
       this.#end('failed');
       throw error;
@@ -104,50 +112,33 @@ export class Room implements Work, Last {
   }
 
   readonly #onUpdate = (update: Uint8Array): void => {
-    this.#changes.push(update);
+    if (this.#changes === null) this.#changes = [update];
+    else this.#changes.push(update);
   };
 
   /** Runs one change of the document and hands what it changed to the store; null where it changed nothing. */
   #change(work: () => void): Uint8Array | null {
     this.#notePassedOver();
-    this.#changes = [];
+    this.#takeChanges();
     work();
-    const changes = this.#changes;
-    this.#changes = [];
+    const changes = this.#takeChanges();
     const [first] = changes;
     if (first === undefined) return null;
     const update = changes.length === 1 ? first : Y.mergeUpdates(changes);
-    this.#toStore.push(update);
+    this.#keeping.put(update);
     this.#bytes += update.length;
     return update;
   }
 
-  /** The end of its turn, after everybody has been written to: nobody waits for the store to see an edit. */
-  last(): void {
-    this.#handIn();
+  #takeChanges(): Uint8Array[] {
+    const changes = this.#changes ?? [];
+    this.#changes = null;
+    return changes;
   }
 
-  /** Hands to the store what it has not got, and has the makers told when that is kept. */
-  #handIn(): void {
-    const updates = this.#toStore;
-    const makers = this.#makers;
-    if (updates.length === 0 && makers.size === 0) return;
-    this.#toStore = [];
-    this.#makers = new Map();
-    for (const update of updates) {
-      this.#sinceSnapshot += 1;
-      const commit = this.#store.append(this.name, update);
-      this.#lastCommit = Promise.all([this.#lastCommit, commit]).then(() => {});
-      this.#lastCommit.catch(() => this.fail('not kept'));
-    }
-    // Even where a frame brought nothing new: what it holds may have come by another socket and be on its way.
-    this.#lastCommit.then(
-      () => {
-        for (const [from, count] of makers) from.keep(count);
-      },
-      () => {},
-    );
-    if (this.#sinceSnapshot > COMPACT_WHEN_OPEN) void this.#compact();
+  /** The end of its turn, after everybody has been written to: nobody waits for the store to see an edit. */
+  last(): void {
+    this.#keeping.handIn();
   }
 
   /** Lets a socket in; the room is open. It is told its rights, asked for its edits, and shown who is here. */
@@ -159,14 +150,16 @@ export class Room implements Work, Last {
       this.#settleEdits();
       connection.send(step1Frame(this.#doc));
     }
-    const here = this.#presence.all();
+    const here = this.#presence?.all() ?? [];
     if (here.length > 0) connection.send(presenceFrame(here));
   }
 
   leave(connection: Connection): void {
-    if (!this.#connections.delete(connection)) return;
-    this.#behind.delete(connection);
-    this.#hasMoved(this.#presence.leave(connection), null);
+    if (this.#connections.delete(connection)) {
+      this.#catchesUp(connection);
+      if (this.#presence !== null) this.#hasMoved(this.#presence.leave(connection), null);
+    }
+    this.#onLeave(this);
   }
 
   /** Acts on one frame of a socket that is in the room. */
@@ -177,18 +170,19 @@ export class Room implements Work, Last {
         if (!connection.over) connection.send(step2Frame(this.#doc, frame.stateVector));
         return;
       case 'edits':
-        this.#takeEdits(connection, frame.update, frame.alone);
+        this.#takeEdits(connection, frame);
         return;
       case 'presence':
+        this.#presence ??= new Presence();
         this.#hasMoved(this.#presence.take(connection, frame.entries), connection);
         return;
       case 'ask presence':
-        connection.send(presenceFrame(this.#presence.all()));
+        connection.send(presenceFrame(this.#presence?.all() ?? []));
         return;
     }
   }
 
-  #takeEdits(from: Connection, update: Uint8Array, alone: boolean): void {
+  #takeEdits(from: Connection, { update, alone, message }: Extract<Frame, { kind: 'edits' }>): void {
     // Dropped whole, and never called kept.
     if (from.kind !== 'player') return;
     if (!this.#hasRoomFor(update)) from.refuse('document full');
@@ -198,7 +192,9 @@ export class Room implements Work, Last {
     // What a page brings on coming back holds more than is news; it is not passed on as it came.
     if (alone || this.#isPending()) this.#settleEdits();
     if (from.over) return;
-    this.#taken.push({ from, update });
+    const edits = { from, update, message };
+    if (this.#taken === null) this.#taken = [edits];
+    else this.#taken.push(edits);
     if (alone || this.#isPending()) this.#settleEdits();
     else this.#paces.edits.soon(this);
   }
@@ -225,15 +221,15 @@ export class Room implements Work, Last {
   /** Applies what was taken, has it kept, and passes it on. */
   #settleEdits(): void {
     const taken = this.#taken;
-    if (taken.length === 0) return;
-    this.#taken = [];
+    if (taken === null) return;
+    this.#taken = null;
     this.#bytesTaken = 0;
     this.#paces.edits.drop(this);
     const wasPending = this.#isPending();
     const blame: Connection[] = [];
     const update = this.#change(() => {
       this.#apply(taken, blame);
-      if (blame.length > 0) this.#changes = [];
+      if (blame.length > 0) this.#changes = null;
     });
     if (blame.length > 0) {
       // Decoded and yet not applied: the document is not to be trusted, and nothing of it is kept.
@@ -241,8 +237,8 @@ export class Room implements Work, Last {
       this.fail('not loaded');
       return;
     }
-    if (this.#isPending()) for (const { update } of taken) this.#toStore.push(new Uint8Array(update));
-    for (const { from } of taken) this.#makers.set(from, from.taken);
+    if (this.#isPending()) for (const { update } of taken) this.#keeping.put(new Uint8Array(update));
+    for (const { from } of taken) this.#keeping.madeBy(from);
     if (update !== null) this.#passOn(update, taken, wasPending);
     this.#paces.edits.afterwards(this);
   }
@@ -264,14 +260,13 @@ export class Room implements Work, Last {
 
   /** Passes a change on to everybody but its makers; to them too where it freed edits that had waited here. */
   #passOn(update: Uint8Array, taken: readonly Edits[], toMakersToo: boolean): void {
-    const message = () => updateFrame(update);
-    const sent = toMakersToo ? [] : taken.map(({ from, update }) => ({ from, message: updateFrame(update) }));
-    this.#deliver(new Parcel<Connection>(sent, message));
+    const sent = toMakersToo ? [] : taken;
+    this.#deliver(new Parcel<Connection>(sent, () => updateFrame(update)));
   }
 
   #deliver(parcel: Parcel<Connection>): void {
     for (const reader of this.#connections) {
-      if (this.#behind.has(reader)) continue;
+      if (this.#behind?.has(reader)) continue;
       for (const wire of parcel.for(reader)) reader.write(wire);
     }
   }
@@ -280,8 +275,9 @@ export class Room implements Work, Last {
   #notePassedOver(): void {
     let sent: Uint8Array | null = null;
     for (const reader of this.#connections) {
-      if (!reader.isFull || this.#behind.has(reader)) continue;
+      if (!reader.isFull || this.#behind?.has(reader)) continue;
       sent ??= Y.encodeStateVector(this.#doc);
+      this.#behind ??= new Map();
       this.#behind.set(reader, sent);
       reader.whenDrained(() => this.#catchUp(reader));
     }
@@ -289,30 +285,31 @@ export class Room implements Work, Last {
 
   /** Sends a reader who was passed over the difference, whole, and who has come and gone meanwhile. */
   #catchUp(reader: Connection): void {
-    const sent = this.#behind.get(reader);
+    const sent = this.#behind?.get(reader);
     if (sent === undefined) return;
-    this.#behind.delete(reader);
+    this.#catchesUp(reader);
     reader.send(updateFrame(Y.encodeStateAsUpdate(this.#doc, sent)));
-    reader.send(presenceFrame(this.#presence.everything()));
+    if (this.#presence !== null) reader.send(presenceFrame(this.#presence.everything()));
     reader.sendKept();
+  }
+
+  #catchesUp(reader: Connection): void {
+    this.#behind?.delete(reader);
+    if (this.#behind?.size === 0) this.#behind = null;
   }
 
   #hasMoved(clientIds: readonly number[], by: Connection | null): void {
     if (clientIds.length === 0) return;
-    for (const clientId of clientIds) this.#moved.set(clientId, by);
-    this.#paces.presence.soon(this.#whereabouts);
+    this.#moved ??= new Whereabouts(this);
+    this.#moved.moved(clientIds, by);
+    this.#paces.presence.soon(this.#moved);
   }
 
-  #tellPresence(): void {
-    const moved = [...this.#moved];
-    this.#moved.clear();
+  /** The turn in which everybody hears who is where. */
+  tell(moved: Whereabouts<Connection>): void {
+    this.#moved = null;
     this.#notePassedOver();
-    const entries = moved.map(([clientId]) => this.#presence.entry(clientId));
-    const sent: Sent<Connection>[] = moved.map(([, from], i) => ({
-      from,
-      message: presenceFrame(entries.slice(i, i + 1)),
-    }));
-    this.#deliver(new Parcel(sent, () => presenceFrame(entries)));
+    if (this.#presence !== null) this.#deliver(moved.parcel(this.#presence));
   }
 
   /** Reads the document as it stands. */
@@ -328,8 +325,8 @@ export class Room implements Work, Last {
     this.#settleEdits();
     const update = this.#change(() => change(this.#doc));
     if (update !== null) this.#passOn(update, [], true);
-    this.#handIn();
-    await this.#lastCommit;
+    this.#keeping.handIn();
+    await this.#keeping.done;
   }
 
   #mustBeOpen(): void {
@@ -339,8 +336,13 @@ export class Room implements Work, Last {
   /** Resolves when all that was taken is kept; rejects when it could not be. */
   kept(): Promise<void> {
     this.#settleEdits();
-    this.#handIn();
-    return this.#lastCommit;
+    this.#keeping.handIn();
+    return this.#keeping.done;
+  }
+
+  /** A change could not be kept. */
+  lose(): void {
+    this.fail('not kept');
   }
 
   /** Ends the room at once: everybody is sent away to come back to what is kept. */
@@ -355,14 +357,8 @@ export class Room implements Work, Last {
   async close(): Promise<void> {
     if (this.#state !== 'open') return;
     this.#settleEdits();
-    this.#handIn();
     this.#state = 'closing';
-    try {
-      await this.#lastCommit;
-      if (this.#sinceSnapshot > COMPACT_WHEN_EMPTY) await this.#compact();
-    } catch {
-      // Those whose edits were lost were told by the room's failing.
-    }
+    await this.#keeping.close();
     this.#end('closed');
   }
 
@@ -374,31 +370,16 @@ export class Room implements Work, Last {
   #end(state: 'closed' | 'failed'): void {
     if (this.#isOver()) return;
     this.#state = state;
-    this.#taken = [];
-    this.#toStore = [];
-    this.#makers.clear();
-    this.#moved.clear();
-    this.#behind.clear();
+    this.#taken = null;
+    this.#keeping.drop();
+    this.#behind = null;
     this.#connections.clear();
     this.#paces.edits.drop(this);
-    this.#paces.presence.drop(this.#whereabouts);
+    if (this.#moved !== null) this.#paces.presence.drop(this.#moved);
+    this.#moved = null;
     this.#doc.off('update', this.#onUpdate);
     this.#doc.destroy();
     this.#onEnd(this);
-  }
-
-  /** A snapshot in the place of many updates; if it fails, the updates still stand. */
-  async #compact(): Promise<void> {
-    if (this.#compacting) return;
-    this.#compacting = true;
-    try {
-      await this.#store.compact(this.name);
-      this.#sinceSnapshot = 0;
-    } catch {
-      // Tried again when the room next empties.
-    } finally {
-      this.#compacting = false;
-    }
   }
 }
 

@@ -34,6 +34,11 @@ export class Rooms {
   readonly #rooms = new Map<string, Room>();
   readonly #holds = new Map<Room, number>();
   readonly #closing = new Map<string, Promise<void>>();
+  readonly #migrate = (doc: Y.Doc): void => this.#care.migrate(doc);
+  readonly #left = (room: Room): void => this.release(room);
+  readonly #forget = (room: Room): void => {
+    if (this.#rooms.get(room.name) === room) this.#rooms.delete(room.name);
+  };
 
   constructor(store: DocumentStore, care: DocumentCare) {
     this.#store = store;
@@ -60,8 +65,9 @@ export class Rooms {
       room = new Room(name, {
         store: this.#store,
         paces: this.paces,
-        migrate: (doc) => this.#care.migrate(doc),
-        onEnd: (ended) => this.#forget(ended),
+        migrate: this.#migrate,
+        onEnd: this.#forget,
+        onLeave: this.#left,
       });
       this.#rooms.set(name, room);
     }
@@ -137,9 +143,5 @@ export class Rooms {
   /** As `create`, from the document as one update. */
   async createFrom(name: string, update: Uint8Array): Promise<boolean> {
     return this.#store.create(name, update);
-  }
-
-  #forget(room: Room): void {
-    if (this.#rooms.get(room.name) === room) this.#rooms.delete(room.name);
   }
 }

@@ -3,9 +3,8 @@ import type { Duplex } from 'node:stream';
 import { type RawData, type WebSocket, WebSocketServer } from 'ws';
 import { closeCode, LIMITS, parseDocument, type RefusalCode, whyNot } from '../../lib/protocol';
 import type { Access, Clock, Entered, Session } from '../ports';
-import { Connection, type Inside } from './connection';
+import { Connection } from './connection';
 import { type Frame, readFrame } from './frames';
-import type { Room } from './room';
 import type { Rooms } from './rooms';
 
 /** Pages hang up after 30 s of silence; a sign of life comes well before. */
@@ -35,28 +34,11 @@ function terminate(this: WebSocket): void {
   this.terminate();
 }
 
-/** A connection's place in a room, which is held for as long as it is taken. */
-class Place implements Inside {
-  readonly #rooms: Rooms;
-  readonly #room: Room;
-
-  constructor(rooms: Rooms, room: Room) {
-    this.#rooms = rooms;
-    this.#room = room;
-  }
-
-  join(connection: Connection): void {
-    this.#room.join(connection);
-  }
-
-  take(connection: Connection, frame: Frame): void {
-    this.#room.take(connection, frame);
-  }
-
-  leave(connection: Connection): void {
-    this.#room.leave(connection);
-    this.#rooms.release(this.#room);
-  }
+/** What a server does at a socket's events. One of each for all sockets: a server of thousands pays for every function. */
+interface Ears {
+  message(this: WebSocket, data: RawData, isBinary: boolean): void;
+  pong(this: WebSocket): void;
+  close(this: WebSocket): void;
 }
 
 /** The sockets of one server: lets them in by their session, hands their frames to the rooms, and sees them out. */
@@ -66,10 +48,11 @@ export class SyncServer {
   readonly #clock: Clock;
   // Frames somewhat beyond the limit are read, so that the refusal can be ours; the rest the socket's layer refuses.
   readonly #sockets = new WebSocketServer({ noServer: true, maxPayload: LIMITS.frame * 2 });
-  readonly #connections = new Map<Connection, WebSocket>();
+  readonly #connections = new Map<WebSocket, Connection>();
   readonly #timer: NodeJS.Timeout;
   readonly #stopListening: () => void;
   readonly #socketsForBand: number;
+  readonly #ears = this.#makeEars();
   #part = 0;
   #stopping = false;
 
@@ -112,7 +95,7 @@ export class SyncServer {
   /** Bytes that wait for the readers, all together. */
   get backlog(): number {
     let bytes = 0;
-    for (const connection of this.#connections.keys()) bytes += connection.backlog;
+    for (const connection of this.#connections.values()) bytes += connection.backlog;
     return bytes;
   }
 
@@ -137,8 +120,10 @@ export class SyncServer {
     const { session, entered } = admission;
     const line = { socket: ws, stream };
     const connection = new Connection(line, session, entered, this.#clock, this.#rooms.paces);
-    this.#connections.set(connection, ws);
-    this.#listen(ws, connection);
+    this.#connections.set(ws, connection);
+    ws.on('message', this.#ears.message);
+    ws.on('pong', this.#ears.pong);
+    ws.on('close', this.#ears.close);
     this.#bringIn(connection, name);
   }
 
@@ -162,17 +147,26 @@ export class SyncServer {
     }
   }
 
-  #listen(ws: WebSocket, connection: Connection): void {
-    ws.on('pong', () => connection.answered());
-    ws.on('message', (data, isBinary) => {
+  #makeEars(): Ears {
+    const connections = this.#connections;
+    const take = (connection: Connection, data: RawData, isBinary: boolean): void => {
       if (connection.over) return;
       const frame = this.#read(connection, data, isBinary);
       if (frame !== null) connection.take(frame, sizeOf(data));
-    });
-    ws.on('close', () => {
-      connection.end();
-      this.#connections.delete(connection);
-    });
+    };
+    return {
+      message(data, isBinary) {
+        const connection = connections.get(this);
+        if (connection !== undefined) take(connection, data, isBinary);
+      },
+      pong() {
+        connections.get(this)?.answered();
+      },
+      close() {
+        connections.get(this)?.end();
+        connections.delete(this);
+      },
+    };
   }
 
   #bringIn(connection: Connection, name: string): void {
@@ -182,7 +176,7 @@ export class SyncServer {
         else if (connection.over || room.state !== 'open') {
           connection.refuse('not loaded');
           this.#rooms.release(room);
-        } else connection.enter(new Place(this.#rooms, room));
+        } else connection.enter(room);
       },
       () => connection.refuse('not loaded'),
     );
@@ -208,7 +202,7 @@ export class SyncServer {
   #signOfLife(): void {
     const now = this.#clock();
     this.#part = (this.#part + 1) % PARTS;
-    for (const connection of [...this.#connections.keys()]) {
+    for (const connection of [...this.#connections.values()]) {
       if (connection.expiresAt <= now) connection.refuse('session over');
       else if (connection.comesAgainAt !== null && connection.comesAgainAt <= now)
         connection.refuse('come again');
@@ -226,7 +220,8 @@ export class SyncServer {
   }
 
   #each(bandId: string, act: (connection: Connection) => void): void {
-    for (const connection of [...this.#connections.keys()]) if (connection.bandId === bandId) act(connection);
+    for (const connection of [...this.#connections.values()])
+      if (connection.bandId === bandId) act(connection);
   }
 
   /** Commits what was taken, tells every socket, and closes them. */
@@ -236,7 +231,7 @@ export class SyncServer {
     this.#stopListening();
     await this.#rooms.settle();
     const closed = [...this.#connections].map(
-      ([connection, ws]) =>
+      ([ws, connection]) =>
         new Promise<void>((resolve) => {
           ws.once('close', () => resolve());
           connection.refuse('stopping');
@@ -248,7 +243,7 @@ export class SyncServer {
     });
     await Promise.race([Promise.all(closed), late]);
     clearTimeout(timer);
-    for (const ws of this.#connections.values()) ws.terminate();
+    for (const ws of this.#connections.keys()) ws.terminate();
     await this.#rooms.settle();
   }
 }

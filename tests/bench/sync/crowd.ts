@@ -136,12 +136,13 @@ export class Crowd {
     this.#each = each;
   }
 
-  static async gather(peer: Peer, door: Door, rooms: number, each: number): Promise<Crowd> {
+  /** `each` people in each of so many rooms, from the first one on. */
+  static async gather(peer: Peer, door: Door, rooms: number, each: number, firstRoom = 0): Promise<Crowd> {
     const crowd = new Crowd(peer, door, each);
     for (let first = 0; first < rooms * each; first += 50) {
       const some: Person[] = [];
       for (let i = first; i < Math.min(first + 50, rooms * each); i++)
-        some.push(new Person(crowd, i, i % rooms));
+        some.push(new Person(crowd, i, firstRoom + (i % rooms)));
       crowd.people.push(...some);
       await Promise.all(some.map((person) => person.ready));
     }

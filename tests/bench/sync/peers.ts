@@ -84,19 +84,19 @@ const nameOf = (room: number): string => `r${room}`;
 
 export const ours: Peer = {
   name: 'Breathmark',
-  script: 'serve-ours.ts',
+  script: 'serve-ours',
   ...plain((door, room) => [SYNC_PATH, songDocument(door.bandId, nameOf(room))]),
 };
 
 export const stock: Peer = {
   name: '@y/websocket-server 0.1.1',
-  script: 'serve-stock.ts',
+  script: 'serve-stock',
   ...plain((_door, room) => ['', nameOf(room)]),
 };
 
 export const hocuspocus: Peer = {
   name: 'hocuspocus 3.4.4',
-  script: 'serve-hocuspocus.ts',
+  script: 'serve-hocuspocus',
   url: (door) => `ws://127.0.0.1:${door.port}`,
   hello(_door, room) {
     const name = nameOf(room);

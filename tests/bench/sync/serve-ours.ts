@@ -10,7 +10,8 @@ import { stands } from './probe';
 
 const [port = '0', folder = '', rooms = '1'] = process.argv.slice(2);
 const MANY = 1_000_000;
-const worker = new URL('../../../server/store-worker.ts', import.meta.url);
+// Beside this script where it is built.
+const worker = new URL('store-worker.mjs', import.meta.url);
 const composed = await Composed.make({
   store: await openWorkerStore(startThread(worker, { workerData: join(folder, 'store.sqlite') })),
   key: new Uint8Array(32).fill(7),

@@ -3,8 +3,8 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { z } from 'zod';
+import { builtScript } from './built';
 import type { Door, Peer } from './peers';
 import type { Question } from './probe';
 
@@ -20,14 +20,14 @@ const freePort = (): Promise<number> =>
     });
   });
 
+/** So many readings one after the other that do not fall. */
+const STEADY = 4;
+
 /** One server in a process of its own. */
 export class Served {
   readonly door: Door;
   readonly #child: ChildProcess;
   readonly #folder: string;
-  get pid(): number | undefined {
-    return this.#child.pid;
-  }
 
   private constructor(door: Door, child: ChildProcess, folder: string) {
     this.door = door;
@@ -38,9 +38,8 @@ export class Served {
   static async start(peer: Peer, rooms: number): Promise<Served> {
     const folder = mkdtempSync(join(tmpdir(), 'breathmark-bench-'));
     const port = await freePort();
-    const script = fileURLToPath(new URL(peer.script, import.meta.url));
-    const child = fork(script, [String(port), folder, String(rooms)], {
-      execArgv: ['--import', 'tsx', '--expose-gc'],
+    const child = fork(await builtScript(peer.script), [String(port), folder, String(rooms)], {
+      execArgv: ['--expose-gc'],
       stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
     });
     const { cookie: told } = standsSchema.parse(await answer(child));
@@ -57,6 +56,18 @@ export class Served {
   /** Seconds of processor time since it began. */
   async spent(): Promise<number> {
     return spentSchema.parse(await this.#ask('spent')).cpuSeconds;
+  }
+
+  /** Bytes, once what people have left behind is gone: the least of readings that have stopped falling. */
+  async settles(): Promise<z.infer<typeof holdsSchema>> {
+    let least = await this.holds();
+    for (let steady = 0; steady < STEADY; ) {
+      await new Promise((done) => setTimeout(done, 300));
+      const now = await this.holds();
+      steady = now.objects < least.objects * 0.999 ? 0 : steady + 1;
+      if (now.objects < least.objects) least = now;
+    }
+    return least;
   }
 
   /** Bytes. */

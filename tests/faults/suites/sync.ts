@@ -78,7 +78,6 @@ async function run(seed: number, report: Report): Promise<void> {
   const first = server;
   const pages: Page[] = [];
   const dead: Socket[] = [];
-  let greatest = 0;
   try {
     for (let i = 0; i < PAGES; i++) {
       const line = await lineThrough(port);
@@ -115,7 +114,6 @@ async function run(seed: number, report: Report): Promise<void> {
       }
       // A second edit of the same page at once, now and then; and time for signs of life to be missed.
       await pause(random() < 0.3 ? 0 : upTo(SIGN_OF_LIFE_MILLISECONDS));
-      greatest = Math.max(greatest, server.composed.sync.backlog);
     }
     for (const page of pages) page.line.mend();
     for (const page of pages) page.opened.connect();
@@ -134,7 +132,6 @@ async function run(seed: number, report: Report): Promise<void> {
       const lost = [...page.kept].filter((key) => words(stored).get(key) !== key);
       report.lost(lost.length, `${page.name} was told that ${lost.join(', ')} were kept`);
     }
-    report.most('greatest backlog, bytes', greatest);
     // Those who never read are let go too, and then nothing is left.
     for (const page of pages) page.opened.destroy();
     await within(

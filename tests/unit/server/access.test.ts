@@ -350,15 +350,19 @@ describe('the rate limit', () => {
 
 describe('slots', () => {
   it('are so many for each, and so many in all; each is given back once', () => {
-    const slots = new Slots(2, 3);
-    const back = slots.take('a');
-    expect(
-      [slots.take('a'), slots.take('a'), slots.take('b'), slots.take('c')].map((slot) => slot !== null),
-    ).toEqual([true, false, true, false]);
-    back?.();
-    back?.();
+    const slots = new Slots<object>(2, 3);
+    const [first, second, third, fourth, fifth] = [{}, {}, {}, {}, {}];
+    expect(slots.take(first, 'a')).toBe(true);
+    expect([
+      slots.take(second, 'a'),
+      slots.take(third, 'a'),
+      slots.take(fourth, 'b'),
+      slots.take(fifth, 'c'),
+    ]).toEqual([true, false, true, false]);
+    slots.giveBack(first);
+    slots.giveBack(first);
     expect(slots.total).toBe(2);
-    expect(slots.take('a')).not.toBeNull();
-    expect(slots.take('b')).toBeNull();
+    expect(slots.take(third, 'a')).toBe(true);
+    expect(slots.take(fifth, 'b')).toBe(false);
   });
 });
