@@ -2,7 +2,7 @@ import { randomBytes, randomInt } from 'node:crypto';
 import type { IncomingMessage, Server, ServerResponse } from 'node:http';
 import type { Duplex } from 'node:stream';
 import { makeIds } from '../lib/base';
-import { migrate } from '../lib/document';
+import { migrate, tidy } from '../lib/document';
 import { LIMITS, SYNC_PATH } from '../lib/protocol';
 import { bandAccess, RateLimit, Slots } from './access';
 import {
@@ -124,7 +124,12 @@ export class Composed {
       makeId: freshIds,
       openBandId: DEMO_BAND_ID,
     });
-    const rooms = new Rooms(store, { migrate });
+    const rooms = new Rooms(store, {
+      prepare(doc) {
+        migrate(doc);
+        tidy(doc, clock());
+      },
+    });
     const hasBand = await store.hasBand(DEMO_BAND_ID);
     const hasDemo = await seedDemo(rooms, access, hasBand, options.demo).catch((error: unknown) => {
       report(error);

@@ -21,7 +21,7 @@ const DONE = Promise.resolve();
 export interface RoomOptions {
   readonly store: DocumentStore;
   readonly paces: Paces;
-  readonly migrate: (doc: Y.Doc) => void;
+  readonly prepare: (doc: Y.Doc) => void;
   /** Called once, when it has ended for whatever reason. */
   readonly onEnd: (room: Room) => void;
   /** Called for every socket that was in it and has left. */
@@ -66,14 +66,14 @@ export class Room implements Work, Last, Loser, Teller<Connection> {
   /** What the transaction of the moment has changed. */
   #changes: Uint8Array[] | null = null;
 
-  constructor(name: string, { store, paces, migrate, onEnd, onLeave }: RoomOptions) {
+  constructor(name: string, { store, paces, prepare, onEnd, onLeave }: RoomOptions) {
     this.name = name;
     this.#store = store;
     this.#paces = paces;
     this.#keeping = new Keeping(name, store, this);
     this.#onEnd = onEnd;
     this.#onLeave = onLeave;
-    this.#opening = this.#load(migrate);
+    this.#opening = this.#load(prepare);
     // Whoever waits hears of it; that nobody waits is no fault.
     this.#opening.catch(() => {});
   }
@@ -91,7 +91,7 @@ export class Room implements Work, Last, Loser, Teller<Connection> {
     return this.#connections.size;
   }
 
-  async #load(migrate: (doc: Y.Doc) => void): Promise<void> {
+  async #load(prepare: (doc: Y.Doc) => void): Promise<void> {
     try {
       const stored = await this.#store.load(this.name);
       if (stored === null) throw new NoDocument(this.name);
@@ -99,7 +99,7 @@ export class Room implements Work, Last, Loser, Teller<Connection> {
       this.#keeping.found(stored.sinceSnapshot);
       for (const update of stored.updates) this.#bytes += update.length;
       this.#doc.on('update', this.#onUpdate);
-      this.#change(() => migrate(this.#doc));
+      this.#change(() => prepare(this.#doc));
       this.#keeping.handIn();
       await this.#keeping.done;
       if (this.#state !== 'loading') throw new Error(`the room of ${this.name} is ${this.#state}`);

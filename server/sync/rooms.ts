@@ -14,8 +14,8 @@ const PRESENCE_PACE = { rest: 3, least: 40, most: 200 };
 
 /** What the rooms ask of the room that knows the documents. */
 export interface DocumentCare {
-  /** Brings a document to the newest version; only adds. */
-  migrate(doc: Y.Doc): void;
+  /** Called when a document has been loaded, before anybody sees it: brings it to the newest version, and cleans up what is due. */
+  prepare(doc: Y.Doc): void;
 }
 
 /**
@@ -34,7 +34,7 @@ export class Rooms {
   readonly #rooms = new Map<string, Room>();
   readonly #holds = new Map<Room, number>();
   readonly #closing = new Map<string, Promise<void>>();
-  readonly #migrate = (doc: Y.Doc): void => this.#care.migrate(doc);
+  readonly #prepare = (doc: Y.Doc): void => this.#care.prepare(doc);
   readonly #left = (room: Room): void => this.release(room);
   readonly #forget = (room: Room): void => {
     if (this.#rooms.get(room.name) === room) this.#rooms.delete(room.name);
@@ -65,7 +65,7 @@ export class Rooms {
       room = new Room(name, {
         store: this.#store,
         paces: this.paces,
-        migrate: this.#migrate,
+        prepare: this.#prepare,
         onEnd: this.#forget,
         onLeave: this.#left,
       });

@@ -13,7 +13,7 @@ const [file = '', document = '', kill = 'none'] = process.argv.slice(2);
 const life = endAt(kill);
 const store = openSqliteStore(file, { merge: mergeUpdates });
 life.work = 'document';
-const rooms = new Rooms(store, { migrate });
+const rooms = new Rooms(store, { prepare: migrate });
 await rooms.read(document, readSong);
 await rooms.settle();
 await store.close();

@@ -1,6 +1,8 @@
 import * as encoding from 'lib0/encoding';
 import { afterEach, describe, expect, it } from 'vitest';
 import * as Y from 'yjs';
+import { makeIds, randomFrom } from '../../../lib/base';
+import { BandEdits, KEPT_FOR_DAYS, readBand } from '../../../lib/document';
 import { bandDocument, LIMITS } from '../../../lib/protocol';
 import { memoryStore } from '../../../server/store';
 import { mergeUpdates } from '../../../server/sync/merge';
@@ -309,5 +311,50 @@ describe('coming back', () => {
     await until(() => page.status.getSnapshot().state === 'kept');
     // Each wait was drawn anew.
     expect(new Set(asked).size).toBe(asked.length);
+  });
+});
+
+describe('a document that is opened', () => {
+  it('is cleaned of what nobody has seen for long, in the store too', async () => {
+    const DAY = 24 * 3600 * 1000;
+    let now = 1_760_000_000_000;
+    const store = memoryStore(mergeUpdates);
+    const { name } = await scene({ store, clock: () => now });
+    const { rooms } = server.composed;
+    const namesIn = async () => {
+      const stored = new Y.Doc();
+      for (const update of (await store.load(name))?.updates ?? []) Y.applyUpdate(stored, update);
+      return JSON.stringify(stored.getMap('players').toJSON());
+    };
+    const open = () => rooms.read(name, (doc) => readBand(doc).band.players.map((player) => player.name));
+    await rooms.edit(name, (doc) => {
+      const edits = new BandEdits(doc, { by: null, now: () => now, makeId: makeIds(randomFrom(3)) });
+      for (const each of ['Stays', 'Goes']) {
+        const added = edits.addPlayer({
+          name: each,
+          initials: each.slice(0, 2),
+          instruments: ['guitar'],
+          sings: 'none',
+          rule: 'toward',
+          comfortEighthsPerMinute: null,
+          spanMillimetres: null,
+          range: null,
+          ink: 0,
+        });
+        if (added.ok && each === 'Goes') edits.removePlayer(added.value);
+      }
+    });
+    await rooms.settle();
+    expect(await open()).toEqual(['Ada Q', 'Stays']);
+    await rooms.settle();
+    now += (KEPT_FOR_DAYS - 1) * DAY;
+    await open();
+    await rooms.settle();
+    expect(await namesIn()).toContain('Goes');
+    now += DAY;
+    expect(await open()).toEqual(['Ada Q', 'Stays']);
+    await rooms.settle();
+    expect(await namesIn()).not.toContain('Goes');
+    expect(await namesIn()).toContain('Stays');
   });
 });
