@@ -26,6 +26,8 @@ export class Keeping {
   #makers: Map<Connection, number> | null = null;
   #lastCommit = DONE;
   #sinceSnapshot = 0;
+  /** So many updates behind the snapshot call for a new one; farther off after each that failed. */
+  #compactAt = COMPACT_WHEN_OPEN;
   #compacting = false;
 
   constructor(name: string, store: DocumentStore, loser: Loser) {
@@ -68,7 +70,7 @@ export class Keeping {
       },
       () => {},
     );
-    if (this.#sinceSnapshot > COMPACT_WHEN_OPEN) void this.#compact();
+    if (this.#sinceSnapshot > this.#compactAt) void this.#compact();
   }
 
   #append(update: Uint8Array): void {
@@ -107,8 +109,10 @@ export class Keeping {
     try {
       await this.#store.compact(this.#name);
       this.#sinceSnapshot = 0;
+      this.#compactAt = COMPACT_WHEN_OPEN;
     } catch {
-      // Tried again when the room next empties.
+      // The updates still stand: tried again after as many more, or when the room empties.
+      this.#compactAt = this.#sinceSnapshot + COMPACT_WHEN_OPEN;
     } finally {
       this.#compacting = false;
     }
