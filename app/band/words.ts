@@ -63,6 +63,7 @@ export function blankPlayer(
     rule: 'toward',
     comfortEighthsPerMinute: null,
     spanMillimetres: null,
+    range: null,
     ink: nextInk(players),
   };
 }

@@ -1,11 +1,27 @@
 import type * as Y from 'yjs';
 import { z } from 'zod';
 import { fail, type Result } from '../base';
-import { type Player, playerSchema, type SongEntry, setEntrySchema, songEntrySchema } from '../song';
-import { readPlayer } from './band-reader';
+import {
+  type BandSettings,
+  bandSettingsSchema,
+  type Figure,
+  figureSchema,
+  NEW_BAND,
+  type Player,
+  playerSchema,
+  type Remark,
+  remarkSchema,
+  type SetEntry,
+  type SongEntry,
+  type SongPair,
+  setEntrySchema,
+  songEntrySchema,
+  USUAL_ENTRY,
+} from '../song';
+import { readFigure, readPlayer } from './band-reader';
 import { badInput, type Done, Editor, type EditorOptions, missing } from './editor';
-import { BAND_MAPS, BAND_VERSION, itemOf } from './layout';
-import { playerFields } from './seed';
+import { BAND_MAPS, BAND_VERSION, itemOf, joinThree, mapOf } from './layout';
+import { playerFields, setEntryFields, songEntryFields, storedFigure, storedWhole } from './seed';
 
 const nameSchema = z.string().trim().min(1).max(120);
 const secondsSchema = z.number().min(0).nullable();
@@ -61,7 +77,7 @@ export class BandEdits extends Editor {
   }
 
   /** Adds a song to the band's list, or brings back one that was removed from it. */
-  addSong(entry: SongEntry): Done {
+  addSong(entry: Pick<SongEntry, 'id' | 'title'>): Done {
     const parsed = songEntrySchema.safeParse(entry);
     if (!parsed.success) return badInput('the song', parsed.error);
     if (this.live('songs', entry.id))
@@ -82,6 +98,16 @@ export class BandEdits extends Editor {
     return this.checked(z.string().max(200), title, 'the title', (checked) =>
       this.setFields('a song’s title', 'songs', songId, { title: checked }),
     );
+  }
+
+  /** What the song asks of a crowd, and whether it is put away. */
+  setSong(songId: string, fields: Partial<Pick<SongEntry, 'energy' | 'archived'>>): Done {
+    const parsed = songEntrySchema.safeParse({ id: songId, title: '', ...fields });
+    if (!parsed.success) return badInput('the song', parsed.error);
+    const stored = songEntryFields(parsed.data);
+    const keys = (['energy', 'archived'] as const).filter((key) => key in fields);
+    const changed = Object.fromEntries(keys.map((key) => [key, stored[key]]));
+    return this.setFields('a song', 'songs', songId, changed);
   }
 
   moveSong(songId: string, toIndex: number): Done {
@@ -131,7 +157,7 @@ export class BandEdits extends Editor {
 
   /** @param toIndex among the set's entries; left out: at the end. Gives the entry's id. */
   addToSet(setId: string, songId: string, toIndex?: number): Result<string> {
-    const entry = setEntrySchema.safeParse({ id: this.makeId(), songId, note: '' });
+    const entry = setEntrySchema.safeParse({ ...USUAL_ENTRY, id: this.makeId(), songId });
     if (!entry.success) return badInput('the song', entry.error);
     if (!this.live('sets', setId)) return missing('a song in a set', setId);
     if (!this.live('songs', songId)) return missing('a song in a set', songId);
@@ -158,6 +184,81 @@ export class BandEdits extends Editor {
     return this.checked(noteSchema, note, 'the note', (checked) =>
       this.setFields('a note in a set', 'entries', entryId, { note: checked === '' ? undefined : checked }),
     );
+  }
+
+  setEntry(entryId: string, fields: Partial<Omit<SetEntry, 'id' | 'songId'>>): Done {
+    const parsed = setEntrySchema.safeParse({ ...USUAL_ENTRY, ...fields, id: entryId, songId: entryId });
+    if (!parsed.success) return badInput('a song in a set', parsed.error);
+    const stored = setEntryFields(parsed.data);
+    const keys = Object.keys(USUAL_ENTRY).filter((key) => key in fields);
+    const changed = Object.fromEntries(keys.map((key) => [key, stored[key]]));
+    return this.setFields('a song in a set', 'entries', entryId, changed);
+  }
+
+  /** Whether two songs are wanted next to each other in a set, or not so; null takes it back. */
+  setPair(setId: string, songs: SongPair['songs'], wanted: SongPair['wanted'] | null): Done {
+    if (!this.live('sets', setId)) return missing('a pair of songs', setId);
+    const [first, second] = songs;
+    for (const song of songs) if (!this.live('songs', song)) return missing('a pair of songs', song);
+    if (first === second) return fail('A pair needs two songs', first, 'Choose another song');
+    const key = first < second ? joinThree(setId, first, second) : joinThree(setId, second, first);
+    return this.edit('a pair of songs', () => {
+      this.steps.put('pairs', key, wanted ?? undefined);
+      return null;
+    });
+  }
+
+  /** Who leads, one microphone, votes, the share left open. */
+  setSettings(fields: Partial<BandSettings>): Done {
+    const parsed = bandSettingsSchema.safeParse({ ...NEW_BAND, ...fields });
+    if (!parsed.success) return badInput('the band’s settings', parsed.error);
+    const stored = Object.entries(parsed.data).filter(([field]) => field in fields);
+    return this.edit('the band’s settings', () => {
+      for (const [field, value] of stored) this.steps.put('meta', field, value);
+      return null;
+    });
+  }
+
+  /** A figure of a player's own. Gives its id. */
+  addFigure(fields: Omit<Figure, 'id'>): Result<string> {
+    const parsed = figureSchema.safeParse({ ...fields, id: this.makeId() });
+    if (!parsed.success) return badInput('the figure', parsed.error);
+    if (!this.live('players', fields.playerId)) return missing('a new figure', fields.playerId);
+    return this.edit('a new figure', () => {
+      this.steps.put('figures', parsed.data.id, storedFigure(parsed.data));
+      return parsed.data.id;
+    });
+  }
+
+  renameFigure(figureId: string, name: string): Done {
+    const before = readFigure(mapOf(this.doc, 'figures').get(figureId), figureId);
+    if (typeof before !== 'object') return missing('a figure’s name', figureId);
+    const after = figureSchema.safeParse({ ...before.value, name });
+    if (!after.success) return badInput('the name', after.error);
+    return this.edit('a figure’s name', () => {
+      this.steps.put('figures', figureId, storedFigure(after.data));
+      return null;
+    });
+  }
+
+  removeFigure(figureId: string): Done {
+    return this.takeOut('removing a figure', 'figures', figureId);
+  }
+
+  /** A line about a song after a gig, in this person's name. Gives its id. */
+  addRemark(fields: Pick<Remark, 'songId' | 'text' | 'solid'>): Result<string> {
+    const remark = { ...fields, text: fields.text.trim(), id: this.makeId(), by: this.by, at: this.now() };
+    const parsed = remarkSchema.safeParse(remark);
+    if (!parsed.success) return badInput('the remark', parsed.error);
+    if (!this.live('songs', fields.songId)) return missing('a remark', fields.songId);
+    return this.edit('a remark', () => {
+      this.steps.put('remarks', remark.id, storedWhole(parsed.data));
+      return remark.id;
+    });
+  }
+
+  removeRemark(remarkId: string): Done {
+    return this.takeOut('removing a remark', 'remarks', remarkId);
   }
 
   /** The entries that are shown: those whose song is in the band's list. */

@@ -164,6 +164,15 @@ export class Editor {
     });
   }
 
+  /** Takes a single value out. */
+  protected takeOut(label: string, name: MapName, id: string): Done {
+    if (!mapOf(this.doc, name).has(id)) return missing(label, id);
+    return this.edit(label, () => {
+      this.steps.put(name, id, undefined);
+      return null;
+    });
+  }
+
   protected remove(label: string, name: MapName, id: string): Done {
     return this.setFields(label, name, id, { removed: true });
   }

@@ -1,16 +1,16 @@
 import * as Y from 'yjs';
 
 /** The versions that this program writes; a document of any other version is read only. */
-export const SONG_VERSION = 2;
-export const BAND_VERSION = 1;
+export const SONG_VERSION = 3;
+export const BAND_VERSION = 2;
 
 export type DocumentKind = 'song' | 'band';
 
 /**
- * The top-level maps of a song document, version 2.
+ * The top-level maps of a song document, version 3.
  *
- * - `meta`: kind, version, id, title, key, tempo, feel, `shift` (how far the song has been transposed: see shift.ts), and `cleaning` (the
- *   server's list of what is to be cleaned up: see tidy.ts)
+ * - `meta`: kind, version, id, title, key, tempo, `tempoRange` (with the tempo whose range it is), feel, `start:FIELD` and `ending:FIELD`, `shift` (how far the song has been
+ *   transposed: see shift.ts), and `cleaning` (the server's list of what is to be cleaned up: see tidy.ts)
  * - `sections`, `bars`, `voices`, `passes`: by id, a map of fields each (so that two people who change two fields both win), with
  *   `position` (order among its kind, ties broken by id) and `removed`. A field that has its usual value is left out.
  *   A pass has `role:PLAYER` for each role.
@@ -20,9 +20,11 @@ export type DocumentKind = 'song' | 'band';
  * - `settings`: by `PLAYER:FIELD`. Flat, since two people may make a player's first setting at once
  * - `settled`, `proposals`, `comments`: by id, one JSON value each
  * - `votes`: by `PROPOSAL:PLAYER`, true or false
+ * - `ends`: by `NOTE:STANZA` (`NOTE:all` for every stanza), true where a phrase ends after the note, false where it goes on
+ * - `singing`: by `PASS:NOTE:VOICE` (no note for the pass's start), the player who sings from there on, null for nobody
  *
  * Version 1 had no `shift`: all in it was written under 0. It stored a fill's notes with the names of their fields; since version 2 they are
- * rows (stored-answer.ts).
+ * rows (stored-answer.ts). Version 2 had no `ends`, `singing`, start, ending and range of tempo, no range of a voice, and no stanzas of a note.
  */
 export const SONG_MAPS = [
   'meta',
@@ -38,14 +40,31 @@ export const SONG_MAPS = [
   'proposals',
   'votes',
   'comments',
+  'ends',
+  'singing',
 ] as const;
 export type SongMap = (typeof SONG_MAPS)[number];
 
 /**
- * The top-level maps of a band document, version 1: `meta` (kind, version, id, name, `cleaning`), and by id a map of fields each, with
- * `position` and `removed`: `players`, `songs`, `sets`, `entries` (of all sets, each with its `setId`).
+ * The top-level maps of a band document, version 2.
+ *
+ * - `meta`: kind, version, id, name, the band's settings, `cleaning`
+ * - `players`, `songs`, `sets`, `entries` (of all sets, each with its `setId`): by id, a map of fields each, with `position` and `removed`
+ * - `figures`, `remarks`: by id, one JSON value each
+ * - `pairs`: by `SET:SONG:SONG` (the lesser song id first), `near` or `apart`
+ *
+ * Version 1 had neither of the last two rows nor settings.
  */
-export const BAND_MAPS = ['meta', 'players', 'songs', 'sets', 'entries'] as const;
+export const BAND_MAPS = [
+  'meta',
+  'players',
+  'songs',
+  'sets',
+  'entries',
+  'figures',
+  'pairs',
+  'remarks',
+] as const;
 export type BandMap = (typeof BAND_MAPS)[number];
 
 export type MapName = SongMap | BandMap;
@@ -74,6 +93,16 @@ export function splitKey(key: string): readonly [string, string] | null {
   const colon = key.indexOf(':');
   if (colon < 0) return null;
   return [key.slice(0, colon).replaceAll('%3A', ':').replaceAll('%25', '%'), key.slice(colon + 1)];
+}
+
+/** Three parts as one key. */
+export const joinThree = (first: string, second: string, third: string): string =>
+  joinKey(first, joinKey(second, third));
+
+export function splitThree(key: string): readonly [string, string, string] | null {
+  const outer = splitKey(key);
+  const inner = outer && splitKey(outer[1]);
+  return outer && inner ? [outer[0], inner[0], inner[1]] : null;
 }
 
 /** The version a document says it has; null where nothing has been put into it yet (or it cannot be read). */

@@ -28,8 +28,19 @@ export const MIGRATIONS: Readonly<Record<DocumentKind, readonly Migration[]>> = 
       adds: 'how far the song has been transposed: not at all, since nobody could',
       run: (doc) => mapOf(doc, 'meta').set('shift', 0),
     },
+    {
+      from: 2,
+      adds: 'nothing yet: nobody could say where a phrase ends, who sings a line, how the song starts and ends',
+      run: () => {},
+    },
   ],
-  band: [],
+  band: [
+    {
+      from: 1,
+      adds: 'nothing yet: nobody could change the settings of the band, and figures, remarks and pairs of songs were not kept',
+      run: () => {},
+    },
+  ],
 };
 
 /**

@@ -1,11 +1,36 @@
 import * as Y from 'yjs';
 import { itemAt } from '../base';
-import type { Band, Bar, Pass, Player, Song, SungNote, Syllable } from '../song';
+import {
+  BAND_SETTINGS,
+  type Band,
+  type Bar,
+  type Figure,
+  NEW_BAND,
+  type Pass,
+  type Player,
+  type SetEntry,
+  type Song,
+  type SongEntry,
+  type SungNote,
+  type Syllable,
+  UNDECIDED,
+  USUAL_ENTRY,
+  type Voice,
+} from '../song';
 import type { Key } from '../theory';
-import { BAND_VERSION, type Fields, joinKey, type MapName, mapOf, roleKey, SONG_VERSION } from './layout';
+import {
+  BAND_VERSION,
+  type Fields,
+  joinKey,
+  joinThree,
+  type MapName,
+  mapOf,
+  roleKey,
+  SONG_VERSION,
+} from './layout';
 import { firstPositions } from './order';
 import { withShift } from './shift';
-import { storedAnswer } from './stored-answer';
+import { storedAnswer, storedNotes } from './stored-answer';
 
 /** A value without its id, and without the fields that have their usual value: documents stay small. */
 function leaving(value: object, usual: Fields): Fields {
@@ -35,15 +60,45 @@ export function passFields(pass: Omit<Pass, 'id'>): Fields {
 
 /** A note as it is stored: without its words, which are kept apart. */
 export function storedNote(note: SungNote): Fields {
-  const { syllables: _words, ...rest } = note;
-  return leaving(rest, { breath: false, fermata: false });
+  const { syllables: _words, stanzas, ...rest } = note;
+  const fields = leaving(rest, { breath: false, fermata: false });
+  return stanzas.length > 0 ? { ...fields, stanzas: [...stanzas] } : fields;
 }
 
 export const storedSyllable = (syllable: Syllable): Fields =>
   leaving(syllable, { joins: false, endsLine: false });
 
 export const playerFields = (player: Partial<Player>): Fields =>
-  leaving(player, { comfortEighthsPerMinute: null, spanMillimetres: null });
+  leaving(player, { comfortEighthsPerMinute: null, spanMillimetres: null, range: null });
+
+/** @param shift under which its range is written (see shift.ts) */
+export const voiceFields = (voice: Partial<Voice>, shift = 0): Fields => {
+  const { range, ...rest } = voice;
+  return { ...leaving(rest, {}), ...(range ? { range: withShift(range, shift) } : {}) };
+};
+
+export const songEntryFields = (entry: Partial<SongEntry>): Fields =>
+  leaving(entry, { energy: null, archived: false });
+
+export const setEntryFields = (entry: Partial<SetEntry>): Fields => leaving(entry, { ...USUAL_ENTRY });
+
+export const storedFigure = ({ id: _id, notes, ...figure }: Figure): Fields => ({
+  ...figure,
+  ...storedNotes(notes),
+});
+
+/** What is said of a song's start or ending, by its key in `meta`; what has its usual value is left out. */
+export const agreedFields = (name: 'start' | 'ending', fields: object): Fields =>
+  Object.fromEntries(
+    Object.entries(leaving(fields, { ...UNDECIDED[name] })).map(([field, value]) => [
+      joinKey(name, field),
+      value,
+    ]),
+  );
+
+/** The key of a word on a phrase's end. */
+export const endKey = (noteId: string, stanza: number | null): string =>
+  joinKey(noteId, stanza === null ? 'all' : String(stanza));
 
 /** A value by its id, as one JSON value. */
 export const storedWhole = (value: { readonly id: string }): Fields => leaving(value, {});
@@ -97,6 +152,9 @@ export function newSongDocument(song: Song, clientId?: number): Y.Doc {
       shift: 0,
       tempo,
       feel,
+      ...(song.tempoRange ? { tempoRange: { ...song.tempoRange, tempo } } : {}),
+      ...agreedFields('start', song.start),
+      ...agreedFields('ending', song.ending),
     })) {
       put.value('meta', field, value);
     }
@@ -107,7 +165,7 @@ export function newSongDocument(song: Song, clientId?: number): Y.Doc {
       });
     });
     inOrder(song.voices, (voice, position) => {
-      put.item('voices', voice.id, { position, ...storedWhole(voice) });
+      put.item('voices', voice.id, { position, ...voiceFields(voice) });
     });
     inOrder(song.passes, (pass, position) => {
       put.item('passes', pass.id, { position, ...passFields(pass) });
@@ -127,6 +185,9 @@ export function newSongDocument(song: Song, clientId?: number): Y.Doc {
     for (const answer of song.proposals) put.value('proposals', answer.id, storedAnswer(answer));
     for (const vote of song.votes) put.value('votes', joinKey(vote.proposalId, vote.playerId), vote.yes);
     for (const comment of song.comments) put.value('comments', comment.id, storedWhole(comment));
+    for (const { noteId, stanza, ends } of song.phraseEnds) put.value('ends', endKey(noteId, stanza), ends);
+    for (const { passId, noteId, voiceId, playerId } of song.singing)
+      put.value('singing', joinThree(passId, noteId ?? '', voiceId), playerId);
   });
 }
 
@@ -138,6 +199,7 @@ export function newBandDocument(band: Band, clientId?: number): Y.Doc {
       version: BAND_VERSION,
       id: band.id,
       name: band.name,
+      ...leaving(Object.fromEntries(BAND_SETTINGS.map((field) => [field, band[field]])), { ...NEW_BAND }),
     })) {
       put.value('meta', field, value);
     }
@@ -145,7 +207,7 @@ export function newBandDocument(band: Band, clientId?: number): Y.Doc {
       put.item('players', player.id, { position, ...playerFields(player) });
     });
     inOrder(band.songs, (song, position) => {
-      put.item('songs', song.id, { position, title: song.title });
+      put.item('songs', song.id, { position, ...songEntryFields(song) });
     });
     inOrder(band.sets, (set, position) => {
       put.item('sets', set.id, {
@@ -157,9 +219,12 @@ export function newBandDocument(band: Band, clientId?: number): Y.Doc {
         put.item('entries', entry.id, {
           setId: set.id,
           position: place,
-          ...leaving({ songId: entry.songId, note: entry.note }, { note: '' }),
+          ...setEntryFields(entry),
         });
       });
+      for (const { songs, wanted } of set.pairs) put.value('pairs', joinThree(set.id, ...songs), wanted);
     });
+    for (const figure of band.figures) put.value('figures', figure.id, storedFigure(figure));
+    for (const remark of band.remarks) put.value('remarks', remark.id, storedWhole(remark));
   });
 }

@@ -1,6 +1,6 @@
 import type * as Y from 'yjs';
 import { z } from 'zod';
-import type { Bar, ChordMark, SungNote } from '../song';
+import type { Bar, ChordMark, SungNote, Voice } from '../song';
 import { type Key, transposeChord, transposeKey } from '../theory';
 import { type Fields, mapOf } from './layout';
 import { shareFields } from './shelf';
@@ -35,10 +35,22 @@ export const withShift = (fields: object, shift: number): Fields =>
 /** A note as it reads under a shift. A pitch that would leave the range of MIDI is read in the nearest octave inside it. */
 export function noteNow({ value, shift }: Written<SungNote>, now: number): SungNote {
   if (shift === now || value.midi === null) return value;
-  let midi = value.midi + now - shift;
+  return { ...value, midi: pitchNow(value.midi + now - shift) };
+}
+
+function pitchNow(moved: number): number {
+  let midi = moved;
   while (midi > 127) midi -= 12;
   while (midi < 0) midi += 12;
-  return { ...value, midi };
+  return midi;
+}
+
+/** A voice as it reads under a shift, by its range. One that would leave the range of MIDI is read in the nearest octave inside it. */
+export function voiceNow(voice: Voice, rangeShift: number, now: number, before: Voice | undefined): Voice {
+  if (voice.range === null || rangeShift === now) return voice;
+  const [a, b] = [voice.range.low, voice.range.high].map((midi) => pitchNow(midi + now - rangeShift));
+  const range = { low: Math.min(a ?? 0, b ?? 0), high: Math.max(a ?? 0, b ?? 0) };
+  return shareFields(before, { ...voice, range: shareFields(before?.range ?? undefined, range) });
 }
 
 /** A chord as it reads under a shift, spelled for the song's key; one that nobody can read stays as it is. */

@@ -7,33 +7,25 @@ import {
   keySchema,
   type PlayerSetting,
   type Song,
-  type SungNote,
-  type Syllable,
   settingSchema,
-  sungNoteSchema,
-  syllableSchema,
-  tempoSchema,
   type Voice,
   voiceSchema,
 } from '../song';
 import { badInput, type Done, type EditorOptions, missing } from './editor';
 import { joinKey, mapOf, SONG_MAPS, SONG_VERSION } from './layout';
 import { readSong } from './read';
-import { RoadmapEdits } from './roadmap-edits';
-import { storedKey, storedNote, storedSyllable, storedWhole } from './seed';
-import { FURTHEST_SHIFT, noteNow, shiftOf, withShift } from './shift';
-import { readChord, readNote, readVoice } from './song-items';
-import { usualSetting } from './song-reader';
 
-/** A note as an edit gives it: its words are set apart. */
-export type NoteFields = Omit<SungNote, 'id' | 'syllables'>;
+import { storedKey, storedWhole, voiceFields } from './seed';
+import { FURTHEST_SHIFT, shiftOf, voiceNow, withShift } from './shift';
+import { readChord, readVoice } from './song-items';
+import { usualSetting } from './song-reader';
+import { SungEdits } from './sung-edits';
 
 const titleSchema = z.string().max(200);
-const stanzaSchema = z.int().min(1).max(60);
 const semitonesSchema = z.int().min(-12).max(12);
 
 /** Every edit of a song, on behalf of one person. Undo, redo and refusals: see `Editor`. */
-export class SongEdits extends RoadmapEdits {
+export class SongEdits extends SungEdits {
   constructor(doc: Y.Doc, options: EditorOptions) {
     super(doc, options, SONG_VERSION, SONG_MAPS);
   }
@@ -88,43 +80,8 @@ export class SongEdits extends RoadmapEdits {
     });
   }
 
-  /** Quarter notes a minute; null: not said. */
-  setTempo(tempo: number | null): Done {
-    return this.setMeta('tempo', tempoSchema.nullable(), tempo);
-  }
-
   setFeel(feel: Song['feel']): Done {
     return this.setMeta('feel', feelSchema, feel);
-  }
-
-  /** @param stanza from 1 */
-  setSyllable(noteId: string, stanza: number, syllable: Syllable | null): Done {
-    if (!mapOf(this.doc, 'notes').has(noteId)) return missing('a word', noteId);
-    const place = stanzaSchema.safeParse(stanza);
-    if (!place.success) return badInput('the stanza', place.error);
-    return this.checked(syllableSchema.nullable(), syllable, 'the word', (word) =>
-      this.edit('a word', () => {
-        this.steps.put('words', joinKey(noteId, String(stanza)), word ? storedSyllable(word) : undefined);
-        return null;
-      }),
-    );
-  }
-
-  setNote(noteId: string, fields: Partial<NoteFields>): Done {
-    const before = readNote(mapOf(this.doc, 'notes').get(noteId), noteId);
-    if (typeof before !== 'object') return missing('a note', noteId);
-    const put = this.#putNote('a note', { ...noteNow(before.value, shiftOf(this.doc)), ...fields });
-    return put.ok ? ok(null) : put;
-  }
-
-  /** Gives the note's id. */
-  addNote(fields: NoteFields): Result<string> {
-    return this.#putNote('a new note', { ...fields, id: this.makeId(), syllables: [] });
-  }
-
-  /** Its words stay in the document without being shown: with undo they are back as they then are. */
-  removeNote(noteId: string): Done {
-    return this.#takeOut('removing a note', 'notes', noteId);
   }
 
   /**
@@ -132,19 +89,8 @@ export class SongEdits extends RoadmapEdits {
    * two people who put one in at once put in one.
    */
   setChord(barId: string, offset: number, symbol: string): Result<string> {
-    const there = [...mapOf(this.doc, 'chords')].find(([id, raw]) => {
-      const chord = readChord(raw, id);
-      return (
-        typeof chord === 'object' && chord.value.value.barId === barId && chord.value.value.offset === offset
-      );
-    });
-    const made = joinKey(barId, String(offset));
-    const chord = {
-      id: there?.[0] ?? (made.length <= 80 ? made : this.makeId()),
-      barId,
-      offset,
-      symbol: symbol.trim(),
-    };
+    const id = this.#chordAt(barId, offset) ?? this.#chordId(barId, offset);
+    const chord = { id, barId, offset, symbol: symbol.trim() };
     const parsed = chordMarkSchema.safeParse(chord);
     if (!parsed.success) return badInput('the chord', parsed.error);
     if (chord.symbol === '')
@@ -157,8 +103,34 @@ export class SongEdits extends RoadmapEdits {
     });
   }
 
+  /**
+   * Moves a chord to another place, where none stands yet. What it is stays as it was written. Gives its new id, which is made from the
+   * place as in `setChord`.
+   */
+  moveChord(chordId: string, barId: string, offset: number): Result<string> {
+    const raw = mapOf(this.doc, 'chords').get(chordId);
+    const before = readChord(raw, chordId);
+    if (typeof before !== 'object') return missing('moving a chord', chordId);
+    const { value, shift } = before.value;
+    const parsed = chordMarkSchema.safeParse({ ...value, barId, offset });
+    if (!parsed.success) return badInput('the chord', parsed.error);
+    const outside = this.outsideBar(barId, offset);
+    if (outside) return outside;
+    if (value.barId === barId && value.offset === offset) return ok(chordId);
+    const there = this.#chordAt(barId, offset);
+    if (there !== null) {
+      return fail('Another chord stands there', value.symbol, 'Take that one out first, or go past it');
+    }
+    const id = this.#chordId(barId, offset);
+    return this.edit('moving a chord', () => {
+      this.steps.put('chords', chordId, undefined);
+      this.steps.put('chords', id, withShift(storedWhole({ ...parsed.data, id }), shift));
+      return id;
+    });
+  }
+
   removeChord(chordId: string): Done {
-    return this.#takeOut('removing a chord', 'chords', chordId);
+    return this.takeOut('removing a chord', 'chords', chordId);
   }
 
   /** How a player plays this song. What is left out stays as it is; the first time the instrument must be said. */
@@ -181,13 +153,19 @@ export class SongEdits extends RoadmapEdits {
     });
   }
 
-  /** Adds a voice below the others. Gives its id. */
-  addVoice(fields: Omit<Voice, 'id'>): Result<string> {
+  /** Adds a voice below the others; without a range, none is said. Gives its id. */
+  addVoice(fields: Omit<Voice, 'id' | 'range'> & Partial<Pick<Voice, 'range'>>): Result<string> {
     const parsed = voiceSchema.safeParse({ ...fields, id: this.makeId() });
     if (!parsed.success) return badInput('the voice', parsed.error);
     const others = this.ordered('voices');
     return this.edit('a new voice', () => {
-      this.makeAt('voices', parsed.data.id, storedWhole(parsed.data), others, others.length);
+      this.makeAt(
+        'voices',
+        parsed.data.id,
+        voiceFields(parsed.data, shiftOf(this.doc)),
+        others,
+        others.length,
+      );
       return parsed.data.id;
     });
   }
@@ -196,9 +174,11 @@ export class SongEdits extends RoadmapEdits {
     const live = this.live('voices', voiceId);
     const before = live ? readVoice(live, voiceId) : null;
     if (before === null || typeof before !== 'object') return missing('a voice', voiceId);
-    const after = voiceSchema.safeParse({ ...before.value.value, ...fields, id: voiceId });
+    const shift = shiftOf(this.doc);
+    const now = voiceNow(before.value.value, before.value.rangeShift, shift, undefined);
+    const after = voiceSchema.safeParse({ ...now, ...fields, id: voiceId });
     if (!after.success) return badInput('the voice', after.error);
-    const stored = storedWhole(after.data);
+    const stored = voiceFields(after.data, shift);
     const keys = Object.keys(fields).filter((key) => key !== 'id');
     return this.setFields(
       'a voice',
@@ -208,23 +188,19 @@ export class SongEdits extends RoadmapEdits {
     );
   }
 
-  #putNote(label: string, note: SungNote): Result<string> {
-    const parsed = sungNoteSchema.safeParse(note);
-    if (!parsed.success) return badInput('the note', parsed.error);
-    if (!this.live('voices', note.voiceId)) return missing(label, note.voiceId);
-    const outside = this.outsideBar(note.barId, note.offset);
-    if (outside) return outside;
-    return this.edit(label, () => {
-      this.steps.put('notes', note.id, withShift(storedNote(parsed.data), shiftOf(this.doc)));
-      return note.id;
+  #chordAt(barId: string, offset: number): string | null {
+    const there = [...mapOf(this.doc, 'chords')].find(([id, raw]) => {
+      const chord = readChord(raw, id);
+      return (
+        typeof chord === 'object' && chord.value.value.barId === barId && chord.value.value.offset === offset
+      );
     });
+    return there?.[0] ?? null;
   }
 
-  #takeOut(label: string, name: 'notes' | 'chords', id: string): Done {
-    if (!mapOf(this.doc, name).has(id)) return missing(label, id);
-    return this.edit(label, () => {
-      this.steps.put(name, id, undefined);
-      return null;
-    });
+  /** Made from the place, so that two people who put a chord in at once put in one; another where a chord elsewhere has it. */
+  #chordId(barId: string, offset: number): string {
+    const made = joinKey(barId, String(offset));
+    return made.length <= 80 && !mapOf(this.doc, 'chords').has(made) ? made : this.makeId();
   }
 }

@@ -38,6 +38,11 @@ export interface BarInSection extends PlacedInSection<Bar> {
   /** The shift under which its key was written. */
   readonly keyShift: number;
 }
+/** A voice in its order. */
+export interface PlacedVoice extends Placed<Voice> {
+  /** The shift under which its range was written. */
+  readonly rangeShift: number;
+}
 export interface Word {
   readonly noteId: string;
   /** From 1. */
@@ -88,8 +93,14 @@ function readWritten<T>(raw: unknown, read: (fields: Fields) => Read<T>): Read<W
   return shift === null ? 'broken' : { value: { value: value.value, shift } };
 }
 
-export const readVoice = (raw: unknown, id: string): Read<Placed<Voice>> =>
-  placed(raw, id, (fields) => whole(voiceSchema, { playerId: null, ...fields, id }));
+export function readVoice(raw: unknown, id: string): Read<PlacedVoice> {
+  const voice = placed(raw, id, (fields) =>
+    whole(voiceSchema, { playerId: null, range: null, ...fields, id }),
+  );
+  if (typeof voice !== 'object') return voice;
+  const rangeShift = readShift(fieldsOf(fieldsOf(raw)?.range)?.shift);
+  return rangeShift === null ? 'broken' : { value: { ...voice.value, rangeShift } };
+}
 
 export const readPass = (raw: unknown, id: string): Read<Placed<Pass>> =>
   placed(raw, id, (fields) => {
@@ -104,7 +115,7 @@ export const readPass = (raw: unknown, id: string): Read<Placed<Pass>> =>
 /** A note without its words. */
 export const readNote = (raw: unknown, id: string): Read<Written<SungNote>> =>
   readWritten(raw, (fields) =>
-    whole(sungNoteSchema, { breath: false, fermata: false, ...fields, id, syllables: [] }),
+    whole(sungNoteSchema, { stanzas: [], breath: false, fermata: false, ...fields, id, syllables: [] }),
   );
 
 const stanzaSchema = z.coerce.number().int().min(1).max(60);

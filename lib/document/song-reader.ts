@@ -3,12 +3,13 @@ import type { Bar, ChordMark, PlayerSetting, Section, Song, SungNote } from '../
 import { settingSchema } from '../song';
 import type { Key } from '../theory';
 import { Breaches } from './breaches';
+import { DecidedReader } from './decided-reader';
 import { type Head, readHead } from './head-reader';
 import { mapOf, SONG_VERSION, type SongMap, splitKey, versionOf } from './layout';
 import { byPosition, compare } from './order';
 import { SaidReader } from './said-reader';
 import { type Read, Shelf, share, shareFields } from './shelf';
-import { barNow, chordNow } from './shift';
+import { barNow, chordNow, voiceNow } from './shift';
 import * as items from './song-items';
 import { SungNotes } from './sung-notes';
 
@@ -39,6 +40,7 @@ export class SongReader {
   readonly #chords;
   readonly #settings;
   readonly #said: SaidReader;
+  readonly #decided: DecidedReader;
   readonly #breaches = new Breaches();
   #last: SongReading | undefined;
   #head: Head | undefined;
@@ -57,6 +59,7 @@ export class SongReader {
     this.#chords = shelf('chords', items.readChord);
     this.#settings = shelf('settings', items.readRaw);
     this.#said = new SaidReader(doc, this.#breaches);
+    this.#decided = new DecidedReader(doc, this.#breaches);
   }
 
   /** The song as it is now; the very same object where nothing changed. Not for use inside a transaction. */
@@ -70,22 +73,26 @@ export class SongReader {
     const { shift, ...top } = head;
     const shifted = shift !== before?.shift;
     const bars = [this.#sections.refresh(), this.#bars.refresh(), shifted].includes(true);
-    const voices = this.#voices.refresh() || first;
+    const voices = [this.#voices.refresh(), shifted, first].includes(true);
     const passes = [this.#passes.refresh(), bars].includes(true);
     const notes = [this.#notes.refresh(shift), bars, voices].includes(true);
     const chords = [this.#chords.refresh(), bars, head.key !== before?.key].includes(true);
     const settings = this.#settings.refresh() || first;
 
     const sections = bars || !old ? this.#readSections(old, shift) : old.sections;
+    const hung = {
+      passes: passes || !old ? this.#readPasses(old) : old.passes,
+      voices: voices || !old ? this.#readVoices(old, shift) : old.voices,
+      notes: notes || !old ? this.#readNotes(old) : old.notes,
+    };
     const song: Song = {
       ...top,
       sections,
-      passes: passes || !old ? this.#readPasses(old) : old.passes,
-      voices: voices || !old ? this.#readVoices(old) : old.voices,
-      notes: notes || !old ? this.#readNotes(old) : old.notes,
+      ...hung,
       chords: chords || !old ? this.#readChords(old, shift, head.key) : old.chords,
       settings: settings || !old ? this.#readSettings(old) : old.settings,
       ...this.#said.read(),
+      ...this.#decided.read(hung, passes || voices || notes),
     };
     const broken = share(this.#last?.broken, this.#breaches.all());
     const readOnly = versionOf(this.#doc) !== SONG_VERSION;
@@ -117,11 +124,14 @@ export class SongReader {
     return share(old?.sections, sections);
   }
 
-  #readVoices(old: Song | undefined) {
+  #readVoices(old: Song | undefined, shift: number) {
     this.#breaches.say('voice', this.#voices.broken);
+    const before = new Map(old?.voices.map((voice) => [voice.id, voice]));
     return share(
       old?.voices,
-      [...this.#voices.values.values()].sort(byPosition).map((voice) => voice.value),
+      [...this.#voices.values.values()]
+        .sort(byPosition)
+        .map(({ id, value, rangeShift }) => voiceNow(value, rangeShift, shift, before.get(id))),
     );
   }
 

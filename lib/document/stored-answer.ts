@@ -15,13 +15,13 @@ export function storedAnswer({ id: _id, ...answer }: Answer): Fields {
 }
 
 function storedFill({ family, notes, chords }: Fill): Fields {
+  return { family, ...storedNotes(notes), chords: chords.map(({ tick, symbol }) => [tick, symbol]) };
+}
+
+/** Notes as rows, with the rules that their rows count. */
+export function storedNotes(notes: readonly FillNote[]): Fields {
   const rules = [...new Set(notes.flatMap(({ strokeRule }) => strokeRule ?? []))];
-  return {
-    family,
-    rules,
-    notes: notes.map((note) => noteRow(note, rules)),
-    chords: chords.map(({ tick, symbol }) => [tick, symbol]),
-  };
+  return { rules, notes: notes.map((note) => noteRow(note, rules)) };
 }
 
 function noteRow(note: FillNote, rules: readonly string[]): readonly unknown[] {
@@ -39,15 +39,17 @@ const isFields = (raw: unknown): raw is Fields =>
 export function namedAnswer(stored: Fields): Fields {
   const { holding } = stored;
   if (!isFields(holding) || !isFields(holding.fill)) return stored;
-  const { rules, notes, chords, ...rest } = holding.fill;
-  const fill = {
-    ...rest,
-    notes: Array.isArray(notes)
-      ? notes.map((note: unknown) => namedNote(note, Array.isArray(rules) ? rules : []))
-      : notes,
-    chords: Array.isArray(chords) ? chords.map(namedChord) : chords,
-  };
+  const { chords, ...rest } = namedNotes(holding.fill);
+  const fill = { ...rest, chords: Array.isArray(chords) ? chords.map(namedChord) : chords };
   return { ...stored, holding: { ...holding, fill } };
+}
+
+/** Fields with their notes named again, without the rules. */
+export function namedNotes({ rules, notes, ...rest }: Fields): Fields {
+  const named = Array.isArray(notes)
+    ? notes.map((note: unknown) => namedNote(note, Array.isArray(rules) ? rules : []))
+    : notes;
+  return { ...rest, notes: named };
 }
 
 function namedNote(row: unknown, rules: readonly unknown[]): unknown {

@@ -44,8 +44,8 @@ interface Hidden {
 
 /**
  * Cleans up what was removed, by this rule: what nobody sees, and what had been so, unchanged, when the server looked at least
- * `KEPT_FOR_DAYS` days ago, loses its content. In a song: removed sections, bars, passes and voices, what hangs on them, words of notes that
- * were taken out and votes on answers that were taken back; in a band: removed players, sets and entries. Removed songs stay, since
+ * `KEPT_FOR_DAYS` days ago, loses its content. In a song: removed sections, bars, passes and voices, what hangs on them, words and phrase ends of
+ * notes that were taken out and votes on answers that were taken back; in a band: removed players, sets and entries. Removed songs stay, since
  * a band can bring one back at any time. Answers and comments are never cleaned up. Of a removed thing on which others hang a mark stays,
  * so that what somebody hangs on it later is hidden as before.
  *
@@ -168,7 +168,7 @@ function hiddenInSong(doc: Y.Doc): readonly Hidden[] {
     found.push(bar);
     removals.set(bar.id, bar.writes);
   }
-  const words = byFirst(mapOf(doc, 'words'));
+  const words = byFirst([mapOf(doc, 'words'), mapOf(doc, 'ends')]);
   const notes = mapOf(doc, 'notes');
   for (const [id, raw] of notes) {
     const fields = fieldsOf(raw);
@@ -199,7 +199,8 @@ function hiddenInSong(doc: Y.Doc): readonly Hidden[] {
   return [
     ...found,
     ...leftBehind(words, [notes]),
-    ...leftBehind(byFirst(mapOf(doc, 'votes')), [mapOf(doc, 'proposals'), mapOf(doc, 'settled')]),
+    ...leftBehind(byFirst([mapOf(doc, 'votes')]), [mapOf(doc, 'proposals'), mapOf(doc, 'settled')]),
+    ...leftBehind(byFirst([mapOf(doc, 'singing')]), [passes.map]),
   ];
 }
 
@@ -210,8 +211,12 @@ function hiddenInBand(doc: Y.Doc): readonly Hidden[] {
     const id = String(fields.get('setId'));
     return sets.isRemoved(id) ? sets.removal(id) : null;
   };
+  const pairs = [...byFirst([mapOf(doc, 'pairs')])].flatMap(([setId, { writes, clean }]) =>
+    sets.isRemoved(setId) ? [{ writes: [...writes, ...sets.removal(setId)], without: null, clean }] : [],
+  );
   return [
     ...sets.hidden(),
+    ...pairs,
     ...new Items(doc, 'entries', false).hidden(inSet),
     ...new Items(doc, 'players', false).hidden(),
   ];
@@ -219,20 +224,22 @@ function hiddenInBand(doc: Y.Doc): readonly Hidden[] {
 
 type Group = Pick<Hidden, 'writes' | 'clean'>;
 
-/** The keys of a map by their first part: words by note, votes by answer. */
-function byFirst(map: Y.Map<unknown>): ReadonlyMap<string, Group> {
-  const keys = new Map<string, string[]>();
-  for (const key of map.keys()) {
-    const first = splitKey(key)?.[0];
-    if (first === undefined) continue;
-    const there = keys.get(first);
-    if (there) there.push(key);
-    else keys.set(first, [key]);
+/** The keys of some maps by their first part: words and phrase ends by note, votes by answer. */
+function byFirst(maps: readonly Y.Map<unknown>[]): ReadonlyMap<string, Group> {
+  const keys = new Map<string, { readonly map: Y.Map<unknown>; readonly key: string }[]>();
+  for (const map of maps) {
+    for (const key of map.keys()) {
+      const first = splitKey(key)?.[0];
+      if (first === undefined) continue;
+      const there = keys.get(first);
+      if (there) there.push({ map, key });
+      else keys.set(first, [{ map, key }]);
+    }
   }
-  const group = (own: readonly string[]): Group => ({
-    writes: own.flatMap((key) => lastWrite(map, key)),
+  const group = (own: readonly { readonly map: Y.Map<unknown>; readonly key: string }[]): Group => ({
+    writes: own.flatMap(({ map, key }) => lastWrite(map, key)),
     clean: () => {
-      for (const key of own) map.delete(key);
+      for (const { map, key } of own) map.delete(key);
     },
   });
   return new Map([...keys].map(([first, own]) => [first, group(own)]));

@@ -1,5 +1,15 @@
 import { itemAt, type MakeId, must } from '../base';
-import type { Bar, ChordMark, Pass, Section, Song, SungNote, Voice, VoicePart } from '../song';
+import {
+  type Bar,
+  type ChordMark,
+  type Pass,
+  type Section,
+  type Song,
+  type SungNote,
+  UNDECIDED,
+  type Voice,
+  type VoicePart,
+} from '../song';
 import { parseChord } from '../theory';
 import { barTicks, type Meter, type Ticks, ticksOf } from '../time';
 import { type AlignedVoices, placeOfTick } from './abc-align';
@@ -53,6 +63,7 @@ export function buildSong(
         ticks: note.ticks,
         midi: note.midi,
         syllables: note.syllables.some((syllable) => syllable !== null) ? note.syllables.slice(0, 60) : [],
+        stanzas: [],
         breath: note.breath,
         fermata: note.fermata,
       });
@@ -77,6 +88,7 @@ export function buildSong(
     proposals: [],
     votes: [],
     comments: [],
+    ...UNDECIDED,
   };
 }
 
@@ -239,6 +251,7 @@ function nameVoices(voices: readonly VoiceRead[], makeId: MakeId): Voice[] {
     name: (text.name ?? (voices.length === 1 ? 'Lead' : text.id)).slice(0, 80),
     part: i === lead ? 'lead' : saidOrBy(said[i] ?? null, i),
     playerId: null,
+    range: null,
   }));
 }
 

@@ -1,5 +1,14 @@
 import { itemAt, type MakeId } from '../base';
-import type { Bar, ChordMark, Pass, Section, Song, SungNote, Syllable } from '../song';
+import {
+  type Bar,
+  type ChordMark,
+  type Pass,
+  type Section,
+  type Song,
+  type SungNote,
+  type Syllable,
+  UNDECIDED,
+} from '../song';
 import { spreadEvenly, spreadLine } from '../taps';
 import { type Key, parseChord, transposeChord } from '../theory';
 import { barTicks, beatTicks, type Meter, type Ticks } from '../time';
@@ -36,7 +45,7 @@ export function buildTextSong(
   const { meter } = facts;
   const songId = makeId();
   const laid = parts.map((part) => layPart(part, meter, facts.tongue));
-  const voice = { id: makeId(), name: 'Lead', part: 'lead' as const, playerId: null };
+  const voice = { id: makeId(), name: 'Lead', part: 'lead' as const, playerId: null, range: null };
   const sections: Section[] = [];
   const notes: SungNote[] = [];
   const chords: ChordMark[] = [];
@@ -66,6 +75,7 @@ export function buildTextSong(
         ticks: sung.ticks,
         midi: null,
         syllables: sung.syllables,
+        stanzas: [],
         breath: false,
         fermata: false,
       });
@@ -95,6 +105,7 @@ export function buildTextSong(
     proposals: [],
     votes: [],
     comments: [],
+    ...UNDECIDED,
   };
 }
 

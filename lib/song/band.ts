@@ -1,5 +1,7 @@
 import { z } from 'zod';
 import { INSTRUMENTS, type InstrumentName, STROKE_RULES, type StrokeRule } from '../instruments';
+import { type PitchRange, pitchRangeSchema } from './decided';
+import { type Extent, extentSchema, type FillNote, fillNotesSchema } from './fill';
 
 /** A person who plays in the band. */
 export interface Player {
@@ -15,6 +17,8 @@ export interface Player {
   readonly comfortEighthsPerMinute: number | null;
   /** From index to little finger, stretched; null: not said. */
   readonly spanMillimetres: number | null;
+  /** Lowest and highest note that the player sings with ease, in any song; null: not said. */
+  readonly range: PitchRange | null;
   /** Which of the player inks, from 0. */
   readonly ink: number;
 }
@@ -23,12 +27,33 @@ export interface Player {
 export interface SongEntry {
   readonly id: string;
   readonly title: string;
+  /** What it asks of a crowd, from 1 quiet to 5 strong; null: not said. */
+  readonly energy: number | null;
+  /** Put away: not offered for sets, and to be brought back at any time. */
+  readonly archived: boolean;
 }
+
+/** Where a song is held while an order is looked for: a number counts from 1 in its set. */
+export type Hold = 'first' | 'last' | 'before the break' | number;
 
 export interface SetEntry {
   readonly id: string;
   readonly songId: string;
   readonly note: string;
+  /** What is said to the crowd before it, in seconds. */
+  readonly talkSeconds: number;
+  /** Null: it may stand anywhere. */
+  readonly hold: Hold | null;
+  /** Bars that link it to the next song, played without a stop (a medley); null: a stop. */
+  readonly linkBars: number | null;
+  /** True where the band takes a break after it. */
+  readonly breakAfter: boolean;
+}
+
+/** Two songs, by id in order, that are wanted next to each other, or not next to each other. */
+export interface SongPair {
+  readonly songs: readonly [string, string];
+  readonly wanted: 'near' | 'apart';
 }
 
 export interface SetList {
@@ -37,6 +62,33 @@ export interface SetList {
   /** Time promised, in seconds; null: not said. */
   readonly targetSeconds: number | null;
   readonly entries: readonly SetEntry[];
+  readonly pairs: readonly SongPair[];
+}
+
+/** A figure of a player's own, written once on a chord, to be fitted to others. */
+export interface Figure {
+  readonly id: string;
+  readonly playerId: string;
+  readonly name: string;
+  readonly instrument: InstrumentName;
+  /** The chord symbol that it was written on. */
+  readonly chord: string;
+  /** Ticks as in `extent`, whose 0 is the beat on which the figure begins. */
+  readonly notes: readonly FillNote[];
+  readonly extent: Extent;
+}
+
+/** A line about a song after a gig. */
+export interface Remark {
+  readonly id: string;
+  readonly songId: string;
+  readonly text: string;
+  /** False: shaky. */
+  readonly solid: boolean;
+  /** A player; null: not said. */
+  readonly by: string | null;
+  /** Milliseconds since 1970. */
+  readonly at: number;
 }
 
 export interface Band {
@@ -45,7 +97,44 @@ export interface Band {
   readonly players: readonly Player[];
   readonly songs: readonly SongEntry[];
   readonly sets: readonly SetList[];
+  /** In the order of their names. */
+  readonly figures: readonly Figure[];
+  /** In time order. */
+  readonly remarks: readonly Remark[];
+  /** Who decides who holds which space; null: nobody was named. */
+  readonly leaderId: string | null;
+  /** True where whoever is to be heard steps up to one microphone. */
+  readonly oneMicrophone: boolean;
+  /** True where proposals are voted on. */
+  readonly votes: boolean;
+  /** The share of the spaces that is to be left open, from 0 to 1. */
+  readonly openShare: number;
 }
+
+export const BAND_SETTINGS = ['leaderId', 'oneMicrophone', 'votes', 'openShare'] as const;
+export type BandSettings = Pick<Band, (typeof BAND_SETTINGS)[number]>;
+
+/** What a new band has, beside its name and people. One space in five open: common practice, no source. */
+export const NEW_BAND: Pick<Band, 'figures' | 'remarks'> & BandSettings = {
+  figures: [],
+  remarks: [],
+  leaderId: null,
+  oneMicrophone: false,
+  votes: false,
+  openShare: 0.2,
+};
+
+/** What a song's entry has where nobody said otherwise. */
+export const USUAL_SONG: Omit<SongEntry, 'id' | 'title'> = { energy: null, archived: false };
+
+/** What a set's entry has where nobody said otherwise. */
+export const USUAL_ENTRY: Omit<SetEntry, 'id' | 'songId'> = {
+  note: '',
+  talkSeconds: 0,
+  hold: null,
+  linkBars: null,
+  breakAfter: false,
+};
 
 const id = z.string().min(1).max(80);
 export const playerSchema: z.ZodType<Player> = z.object({
@@ -57,21 +146,69 @@ export const playerSchema: z.ZodType<Player> = z.object({
   rule: z.enum(STROKE_RULES),
   comfortEighthsPerMinute: z.number().min(20).max(2000).nullable(),
   spanMillimetres: z.number().min(40).max(300).nullable(),
+  range: pitchRangeSchema.nullable().default(null),
   ink: z.int().min(0).max(7),
 });
-export const songEntrySchema: z.ZodType<SongEntry> = z.object({ id, title: z.string().max(200) });
-export const setEntrySchema: z.ZodType<SetEntry> = z.object({ id, songId: id, note: z.string().max(500) });
-export const bandSchema: z.ZodType<Band> = z.object({
+export const songEntrySchema: z.ZodType<SongEntry> = z.object({
+  id,
+  title: z.string().max(200),
+  energy: z.int().min(1).max(5).nullable().default(null),
+  archived: z.boolean().default(false),
+});
+export const setEntrySchema: z.ZodType<SetEntry> = z.object({
+  id,
+  songId: id,
+  note: z.string().max(500),
+  talkSeconds: z.number().min(0).max(3600).default(0),
+  hold: z
+    .union([z.enum(['first', 'last', 'before the break']), z.int().min(1).max(400)])
+    .nullable()
+    .default(null),
+  linkBars: z.int().min(0).max(64).nullable().default(null),
+  breakAfter: z.boolean().default(false),
+});
+const pairSchema: z.ZodType<SongPair> = z.object({
+  songs: z.tuple([id, id]),
+  wanted: z.enum(['near', 'apart']),
+});
+export const setListSchema: z.ZodType<SetList> = z.object({
   id,
   name: z.string().max(120),
-  players: z.array(playerSchema).max(60),
-  songs: z.array(songEntrySchema),
-  sets: z.array(
-    z.object({
-      id,
-      name: z.string().max(120),
-      targetSeconds: z.number().min(0).nullable(),
-      entries: z.array(setEntrySchema),
-    }),
-  ),
+  targetSeconds: z.number().min(0).nullable(),
+  entries: z.array(setEntrySchema),
+  pairs: z.array(pairSchema).default([]),
 });
+export const figureSchema: z.ZodType<Figure> = z.object({
+  id,
+  playerId: id,
+  name: z.string().trim().min(1).max(80),
+  instrument: z.enum(INSTRUMENTS),
+  chord: z.string().max(60),
+  notes: fillNotesSchema.min(1),
+  extent: extentSchema.refine(({ from, to }) => to > from, 'the figure has no length'),
+});
+export const remarkSchema: z.ZodType<Remark> = z.object({
+  id,
+  songId: id,
+  text: z.string().max(500),
+  solid: z.boolean(),
+  by: id.nullable(),
+  at: z.number(),
+});
+export const bandSettingsSchema: z.ZodType<BandSettings> = z.object({
+  leaderId: id.nullable().default(NEW_BAND.leaderId),
+  oneMicrophone: z.boolean().default(NEW_BAND.oneMicrophone),
+  votes: z.boolean().default(NEW_BAND.votes),
+  openShare: z.number().min(0).max(1).default(NEW_BAND.openShare),
+});
+export const bandSchema: z.ZodType<Band> = z
+  .object({
+    id,
+    name: z.string().max(120),
+    players: z.array(playerSchema).max(60),
+    songs: z.array(songEntrySchema),
+    sets: z.array(setListSchema),
+    figures: z.array(figureSchema).default([]),
+    remarks: z.array(remarkSchema).default([]),
+  })
+  .and(bandSettingsSchema);

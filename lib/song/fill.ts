@@ -105,15 +105,17 @@ const fillNoteSchema: z.ZodType<FillNote> = z.object({
   strokeRule: z.string().max(60).nullable(),
   exception: z.boolean(),
 });
+export const fillNotesSchema = z.array(fillNoteSchema).max(400);
+export const extentSchema = z.object({ from: near, to: near });
 export const fillSchema: z.ZodType<Fill> = z.object({
   family: z.string().max(60),
-  notes: z.array(fillNoteSchema).max(400),
+  notes: fillNotesSchema,
   chords: z.array(z.object({ tick: near, symbol: z.string().max(60) })).max(100),
 });
 export const answerSchema: z.ZodType<Answer> = z.object({
   id,
   place: placeSchema,
-  extent: z.object({ from: near, to: near }),
+  extent: extentSchema,
   holding: z.discriminatedUnion('kind', [
     z.object({ kind: z.literal('fill'), playerId: id, fill: fillSchema }),
     z.object({ kind: z.literal('ad lib'), playerId: id }),

@@ -3,7 +3,8 @@ import type { Song } from './song';
 /**
  * What must hold in every song value, whatever people did at once; a sentence for each breach.
  * Ids are unique; notes and chords hang on bars that exist; notes name voices and passes name sections that exist;
- * a note or chord starts inside its bar; one answer stands at a place; votes are on proposals.
+ * a note or chord starts inside its bar; one answer stands at a place; votes are on proposals; words on phrases and on who sings name notes,
+ * voices and passes that exist, once each.
  */
 export function checkSong(song: Song): readonly string[] {
   const breaches: string[] = [];
@@ -38,6 +39,18 @@ export function checkSong(song: Song): readonly string[] {
     if (!ids.has(`section ${pass.sectionId}`)) breaches.push(`pass ${pass.id} has no section`);
   }
   for (const setting of song.settings) once('setting of', setting.playerId);
+  for (const { noteId, stanza } of song.phraseEnds) {
+    once('phrase end of', `${noteId} in ${stanza}`);
+    if (!ids.has(`note ${noteId}`)) breaches.push(`a phrase end is on no note: ${noteId}`);
+  }
+  const voiceOf = new Map(song.notes.map((note) => [note.id, note.voiceId]));
+  for (const { passId, voiceId, noteId } of song.singing) {
+    once('singer of', `${voiceId} in ${passId} from ${noteId}`);
+    if (!ids.has(`pass ${passId}`)) breaches.push(`a singer is in no pass: ${passId}`);
+    if (!ids.has(`voice ${voiceId}`)) breaches.push(`a singer is of no voice: ${voiceId}`);
+    if (noteId !== null && voiceOf.get(noteId) !== voiceId)
+      breaches.push(`a singer comes in on a note that is not of voice ${voiceId}: ${noteId}`);
+  }
   for (const answer of [...song.settled, ...song.proposals]) {
     once('answer', answer.id);
     if (answer.extent.to <= answer.extent.from) breaches.push(`answer ${answer.id} has no length`);

@@ -74,6 +74,7 @@ export function playersOf(file: PlayersFile): readonly Player[] {
       rule: player.rule,
       comfortEighthsPerMinute: player.comfortEighthsPerMinute,
       spanMillimetres: player.spanMillimetres,
+      range: null,
       ink: ink % 8,
     };
   });

@@ -2,6 +2,17 @@ import { z } from 'zod';
 import { INSTRUMENTS, type InstrumentName, STROKE_RULES, type StrokeRule } from '../instruments';
 import { type Key, MODES } from '../theory';
 import type { Feel, Meter, Ticks } from '../time';
+import {
+  type Decided,
+  endingSchema,
+  type PitchRange,
+  phraseEndSchema,
+  pitchRangeSchema,
+  singingSchema,
+  startSchema,
+  tempoRangeSchema,
+  UNDECIDED,
+} from './decided';
 import { type Answer, answerSchema, type Comment, commentSchema, type Vote } from './fill';
 
 /** Without a tempo mark, songs are read at this many quarter notes a minute, with a warning. */
@@ -57,6 +68,11 @@ export interface Voice {
   readonly part: VoicePart;
   /** Who sings it; null: not said. */
   readonly playerId: string | null;
+  /**
+   * Lowest and highest note that is sung in this song, by the singer's own word, for songs whose tune is not written; as sounded, and moved
+   * with the song. Null: not said.
+   */
+  readonly range: PitchRange | null;
 }
 
 export interface Syllable {
@@ -80,6 +96,8 @@ export interface SungNote {
   readonly midi: number | null;
   /** By stanza, the first first; null where the syllable before is held, or there are no words. */
   readonly syllables: readonly (Syllable | null)[];
+  /** The stanzas in which it is sung, rising; empty: in every one. A stanza with a rhythm of its own has notes of its own. */
+  readonly stanzas: readonly number[];
   /** True where a breath or phrase end is written after it. */
   readonly breath: boolean;
   readonly fermata: boolean;
@@ -105,7 +123,7 @@ export interface PlayerSetting {
   readonly rule: StrokeRule | null;
 }
 
-export interface Song {
+export interface Song extends Decided {
   readonly id: string;
   readonly title: string;
   readonly key: Key;
@@ -167,6 +185,14 @@ export const sungNoteSchema: z.ZodType<SungNote> = z.object({
   ticks: ticks.min(1),
   midi: z.int().min(0).max(127).nullable(),
   syllables: z.array(syllableSchema.nullable()).max(60),
+  stanzas: z
+    .array(z.int().min(1).max(60))
+    .max(60)
+    .refine(
+      (stanzas) => stanzas.every((stanza, i) => i === 0 || stanza > (stanzas[i - 1] ?? 0)),
+      'not rising',
+    )
+    .default([]),
   breath: z.boolean(),
   fermata: z.boolean(),
 });
@@ -190,6 +216,7 @@ export const voiceSchema: z.ZodType<Voice> = z.object({
   name: text(80),
   part: z.enum(VOICE_PARTS),
   playerId: id.nullable(),
+  range: pitchRangeSchema.nullable().default(null),
 });
 export const settingSchema: z.ZodType<PlayerSetting> = z.object({
   playerId: id,
@@ -215,4 +242,9 @@ export const songSchema: z.ZodType<Song> = z.object({
   proposals: z.array(answerSchema),
   votes: z.array(z.object({ proposalId: id, playerId: id, yes: z.boolean() })),
   comments: z.array(commentSchema),
+  phraseEnds: z.array(phraseEndSchema).default([]),
+  tempoRange: tempoRangeSchema.nullable().default(null),
+  start: startSchema.default(UNDECIDED.start),
+  ending: endingSchema.default(UNDECIDED.ending),
+  singing: z.array(singingSchema).default([]),
 });

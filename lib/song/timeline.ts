@@ -30,6 +30,8 @@ export interface PlacedNote {
   readonly startTick: Ticks;
   readonly endTick: Ticks;
   readonly syllable: Syllable | null;
+  /** Who sings it; null: not said. */
+  readonly singer: string | null;
   /** Counts the sounding notes of its voice on this timeline, from 0. */
   readonly index: number;
 }
@@ -117,20 +119,30 @@ export function soundingVoices(song: Song, pass: Pass): readonly string[] {
     .map((voice) => voice.id);
 }
 
+/** A voice's singer as a pass runs; null: nobody sings it. */
+type Singer = { readonly playerId: string | null } | null;
+
+/** By note: who sings its voice from there on in a pass. Under an empty id, by voice: who begins. */
+interface Singers {
+  readonly first: ReadonlyMap<string, Singer>;
+  readonly from: ReadonlyMap<string, Singer>;
+}
+
 interface Run {
   readonly pass: Pass | null;
   readonly section: Section;
   readonly bars: readonly Bar[];
   readonly stanza: number;
-  readonly voices: readonly string[];
+  readonly singers: Singers;
 }
 
 /** The song as written: every section once, every ending, one stanza. */
 export function writtenTimeline(song: Song, stanza = 1): Timeline {
-  const voices = song.voices.map((voice) => voice.id);
+  const first = new Map(song.voices.map(({ id, playerId }) => [id, { playerId }]));
+  const singers = { first, from: new Map<string, Singer>() };
   return layOut(
     song,
-    song.sections.map((section) => ({ pass: null, section, bars: section.bars, stanza, voices })),
+    song.sections.map((section) => ({ pass: null, section, bars: section.bars, stanza, singers })),
   );
 }
 
@@ -142,9 +154,25 @@ export function roadmapTimeline(song: Song): Timeline {
     const section = sections.get(pass.sectionId);
     if (!section) continue;
     const bars = section.bars.filter((bar) => bar.endings.length === 0 || bar.endings.includes(pass.ending));
-    runs.push({ pass, section, bars, stanza: pass.stanza ?? 1, voices: soundingVoices(song, pass) });
+    runs.push({ pass, section, bars, stanza: pass.stanza ?? 1, singers: singersIn(song, pass) });
   }
   return layOut(song, runs);
+}
+
+/** What is said about who sings a voice goes before the roles of a pass; where nobody sings, nobody is heard. */
+function singersIn(song: Song, pass: Pass): Singers {
+  const first = new Map<string, Singer>(song.voices.map(({ id }) => [id, null]));
+  const from = new Map<string, Singer>();
+  if (pass.stanza === null) return { first, from };
+  const sounding = new Set(soundingVoices(song, pass));
+  for (const { id, playerId } of song.voices) if (sounding.has(id)) first.set(id, { playerId });
+  for (const { passId, voiceId, noteId, playerId } of song.singing) {
+    if (passId !== pass.id) continue;
+    const singer = playerId === null ? null : { playerId };
+    if (noteId === null) first.set(voiceId, singer);
+    else from.set(noteId, singer);
+  }
+  return { first, from };
 }
 
 function layOut(song: Song, runs: readonly Run[]): Timeline {
@@ -161,7 +189,7 @@ function layOut(song: Song, runs: readonly Run[]): Timeline {
   for (const run of runs) {
     const passId = run.pass?.id ?? null;
     const start = tick;
-    const sounding = new Set(run.voices);
+    const singers = new Map(run.singers.first);
     for (const bar of run.bars) {
       if (!bar.pickup) number += 1;
       bars.push({
@@ -177,8 +205,12 @@ function layOut(song: Song, runs: readonly Run[]): Timeline {
         marks.push({ symbol: mark.symbol, startTick: tick + mark.offset });
       }
       for (const note of notesByBar.get(bar.id) ?? []) {
-        if (!sounding.has(note.voiceId)) continue;
-        place(notes.get(note.voiceId), note, passId, tick + note.offset, run.stanza);
+        if (note.stanzas.length > 0 && !note.stanzas.includes(run.stanza)) continue;
+        const change = run.singers.from.get(note.id);
+        if (change !== undefined) singers.set(note.voiceId, change);
+        const singer = singers.get(note.voiceId);
+        if (!singer) continue;
+        place(notes.get(note.voiceId), note, passId, tick + note.offset, run.stanza, singer.playerId);
       }
       tick += bar.ticks;
     }
@@ -211,6 +243,7 @@ function place(
   passId: string | null,
   startTick: Ticks,
   stanza: number,
+  singer: string | null,
 ): void {
   if (!voice) return;
   const before = voice.length > 0 ? lastOf(voice) : null;
@@ -227,6 +260,7 @@ function place(
     startTick,
     endTick: startTick + note.ticks,
     syllable: note.syllables[stanza - 1] ?? null,
+    singer,
     index: voice.length,
   });
 }

@@ -6,7 +6,7 @@
  */
 import { type MakeId, makeIds, randomFrom } from '../../lib/base';
 import { readAbc } from '../../lib/exchange';
-import type { Band, Song } from '../../lib/song';
+import { type Band, NEW_BAND, type Song, USUAL_ENTRY, USUAL_SONG } from '../../lib/song';
 import { BEES_IN_THE_BOXCAR } from './bees-in-the-boxcar';
 import { NORTH_SIDE_SNOW } from './north-side-snow';
 import { type DemoPlayers, demoPlayers } from './players';
@@ -48,15 +48,22 @@ export async function demoBand(makeId: MakeId = makeIds(randomFrom(SEED))): Prom
     id: bandId,
     name: 'Pantry Door Five',
     players: [players.guitar, players.banjo, players.mandolin, players.fiddle, players.bass],
-    songs: songs.map(({ id, title }) => ({ id, title })),
+    songs: songs.map(({ id, title }) => ({ ...USUAL_SONG, id, title })),
     sets: [
       {
         id: makeId(),
         name: 'Grange hall supper, Saturday',
         targetSeconds: 600,
-        entries: songs.map((song, i) => ({ id: makeId(), songId: song.id, note: notes[i] ?? '' })),
+        pairs: [],
+        entries: songs.map((song, i) => ({
+          ...USUAL_ENTRY,
+          id: makeId(),
+          songId: song.id,
+          note: notes[i] ?? '',
+        })),
       },
     ],
+    ...NEW_BAND,
   };
   return { band, songs };
 }

@@ -26,6 +26,7 @@ export function demoPlayers(makeId: MakeId): DemoPlayers {
       rule: 'toward',
       comfortEighthsPerMinute: 420,
       spanMillimetres: 105,
+      range: null,
       ink: 0,
     },
     banjo: {
@@ -37,6 +38,7 @@ export function demoPlayers(makeId: MakeId): DemoPlayers {
       rule: 'alternate',
       comfortEighthsPerMinute: 520,
       spanMillimetres: null,
+      range: null,
       ink: 1,
     },
     mandolin: {
@@ -48,6 +50,7 @@ export function demoPlayers(makeId: MakeId): DemoPlayers {
       rule: 'alternate',
       comfortEighthsPerMinute: 460,
       spanMillimetres: null,
+      range: null,
       ink: 2,
     },
     fiddle: {
@@ -59,6 +62,7 @@ export function demoPlayers(makeId: MakeId): DemoPlayers {
       rule: 'alternate',
       comfortEighthsPerMinute: 480,
       spanMillimetres: null,
+      range: null,
       ink: 3,
     },
     bass: {
@@ -70,6 +74,7 @@ export function demoPlayers(makeId: MakeId): DemoPlayers {
       rule: 'alternate',
       comfortEighthsPerMinute: null,
       spanMillimetres: null,
+      range: null,
       ink: 4,
     },
   };

@@ -23,7 +23,7 @@ import {
   songDocument,
   type YouAnswer,
 } from '../../lib/protocol';
-import type { Band, Player } from '../../lib/song';
+import { type Band, NEW_BAND, type Player } from '../../lib/song';
 import type { Access, Clock, Entered, Session } from '../ports';
 import type { Rooms } from '../sync';
 import { DEMO_BAND_ID } from './demo';
@@ -114,6 +114,7 @@ export class House implements PageData {
       players: player === null ? [] : [player],
       songs: [],
       sets: [],
+      ...NEW_BAND,
     };
     await this.#rooms.create(bandDocument(bandId), newBandDocument(band));
     const founded = await this.#access.found(session, bandId, player?.id ?? null);
@@ -135,6 +136,7 @@ export class House implements PageData {
       rule: 'toward',
       comfortEighthsPerMinute: null,
       spanMillimetres: null,
+      range: null,
       ink: 0,
     };
   }

@@ -28,6 +28,7 @@ const player = (id: string, instrument: Player['instruments'][number], sings: Pl
   rule: 'toward',
   comfortEighthsPerMinute: null,
   spanMillimetres: null,
+  range: null,
   ink: 0,
 });
 const players = [

@@ -4,6 +4,7 @@ import { afterEach, describe, expect, it } from 'vitest';
 import * as Y from 'yjs';
 import { readSong } from '../../lib/document';
 import { bandDocument, LIMITS, songDocument } from '../../lib/protocol';
+import { NEW_BAND } from '../../lib/song';
 import type { ComposeOptions } from '../../server/compose';
 import { memoryStore } from '../../server/store';
 import { closed, TestServer, until } from '../unit/server/harness';
@@ -244,7 +245,7 @@ describe('a band', () => {
   it('that is open to everybody is neither deleted nor closed', async () => {
     const server = await start({
       demo: async () => ({
-        band: { id: 'demo', name: 'The Demo', players: [], songs: [], sets: [] },
+        band: { id: 'demo', name: 'The Demo', players: [], songs: [], sets: [], ...NEW_BAND },
         songs: [],
       }),
     });

@@ -1,4 +1,4 @@
-import type { Song } from '../../lib/song';
+import { type Song, UNDECIDED } from '../../lib/song';
 
 /** One bar, one note, one chord: a whole song, and no more. */
 export const plainSong = (id: string): Song => ({
@@ -25,7 +25,7 @@ export const plainSong = (id: string): Song => ({
     },
   ],
   passes: [{ id: 'p1', sectionId: 's', stanza: 1, ending: 1, name: '', roles: {} }],
-  voices: [{ id: 'v', name: 'Lead', part: 'lead', playerId: null }],
+  voices: [{ id: 'v', name: 'Lead', part: 'lead', playerId: null, range: null }],
   notes: [
     {
       id: 'n1',
@@ -35,6 +35,7 @@ export const plainSong = (id: string): Song => ({
       ticks: 960,
       midi: 67,
       syllables: [{ text: 'Down', joins: false, endsLine: true }],
+      stanzas: [],
       breath: false,
       fermata: false,
     },
@@ -45,4 +46,5 @@ export const plainSong = (id: string): Song => ({
   proposals: [],
   votes: [],
   comments: [],
+  ...UNDECIDED,
 });

@@ -2,6 +2,7 @@ import type { WebSocket } from 'ws';
 import * as Y from 'yjs';
 import { randomFrom } from '../../../lib/base';
 import { bandDocument } from '../../../lib/protocol';
+import { NEW_BAND } from '../../../lib/song';
 import { memoryStore } from '../../../server/store';
 import { mergeUpdates } from '../../../server/sync/merge';
 import { TestServer, until } from '../../unit/server/harness';
@@ -53,7 +54,10 @@ async function run(seed: number, report: Report): Promise<void> {
   const server = await TestServer.start({
     store,
     limits: { upgradesEachMinute: 1_000_000 },
-    demo: async () => ({ band: { id: 'demo', name: '', players: [], songs: [], sets: [] }, songs: [] }),
+    demo: async () => ({
+      band: { id: 'demo', name: '', players: [], songs: [], sets: [], ...NEW_BAND },
+      songs: [],
+    }),
     report: (error) => report.wrong(`the server met with ${String(error)}`),
   });
   try {

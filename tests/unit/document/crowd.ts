@@ -137,6 +137,43 @@ export const SHAPING: readonly Doing<SongEdits>[] = [
   (edits, _doc, { a, b }) => edits.setSetting(itemAt(PLAYERS, a % 3), { instrument: 'guitar', capo: b % 12 }),
   (edits, doc, { a, b }) => edits.setVoice(pick(songOf(doc).voices, a), { playerId: itemAt(PLAYERS, b % 3) }),
   (edits, _doc, { a }) => edits.addVoice({ name: `Voice ${a}`, part: 'baritone', playerId: null }),
+  (edits, doc, { a, b, c }) => edits.endPhrase(pick(songOf(doc).notes, a), c % 2 === 0 ? null : 1 + (b % 3)),
+  (edits, doc, { a, b, c }) => edits.joinPhrase(pick(songOf(doc).notes, a), c % 2 === 0 ? null : 1 + (b % 3)),
+  (edits, doc, { a, b, c }) =>
+    edits.movePhraseEnd(
+      pick(songOf(doc).notes, a),
+      pick(songOf(doc).notes, b),
+      c % 3 === 0 ? null : 1 + (c % 3),
+    ),
+  (edits, doc, { a, b }) =>
+    edits.letModelDecide(pick(songOf(doc).notes, a), b % 2 === 0 ? null : 1 + (b % 3)),
+  (edits, doc, { a, b, c }) => {
+    const notes = songOf(doc).notes.filter((_, i) => i % 3 === b % 3);
+    const put = notes.map((note) => ({ ...note, offset: c, stanzas: c % 2 === 0 ? [] : [1, 3] }));
+    return edits.putSung('moving words', { put, remove: a % 4 === 0 ? [pick(songOf(doc).notes, a)] : [] });
+  },
+  (edits, doc, { a, b, c }) =>
+    edits.moveChord(pick(songOf(doc).chords, a), pick(barsOf(doc), b), (c % 3) * 960),
+  (edits, doc, { a, b, c }) => {
+    const note = songOf(doc).notes[b % 5];
+    const singing = {
+      passId: pick(songOf(doc).passes, a),
+      voiceId: note?.voiceId ?? 'lead',
+      noteId: c % 3 === 0 ? null : (note?.id ?? null),
+    };
+    return c % 5 === 0
+      ? edits.clearSinging(singing)
+      : edits.setSinging({ ...singing, playerId: c % 4 === 0 ? null : itemAt(PLAYERS, c % 3) });
+  },
+  (edits, doc, { a, b }) =>
+    edits.setVoice(pick(songOf(doc).voices, a), {
+      range: b % 4 === 0 ? null : { low: 40 + b, high: 60 + b },
+    }),
+  (edits, _doc, { a, b }) => edits.setTappedTempo(60 + a, { low: 58 + a, high: 61 + a + b }),
+  (edits, _doc, { a, b }) =>
+    edits.setStart({ playerId: b % 3 === 0 ? null : itemAt(PLAYERS, a % 3), with: `lick ${b % 2}` }),
+  (edits, _doc, { a, b }) =>
+    edits.setEnding({ kind: a % 3 === 0 ? null : 'hold', note: b % 2 === 0 ? '' : `end ${b}` }),
   (edits, doc, { a, b }) => edits.vote(pick(songOf(doc).proposals, a), b % 3 === 0 ? null : b % 2 === 0),
   (edits, _doc, { a }) => edits.comment(null, `Word ${a}`),
   (edits, doc, { a }) => edits.removeComment(pick(songOf(doc).comments, a)),
@@ -212,6 +249,35 @@ export const BANDING: readonly Doing<BandEdits>[] = [
   (edits, doc, { a, b, c }) => edits.addToSet(pick(bandOf(doc).sets, a), pick(bandOf(doc).songs, b), c % 5),
   (edits, doc, { a, b, c }) =>
     edits.setEntryNote(pick(setOf(doc, a)?.entries ?? [], b), c % 3 === 0 ? '' : `Note ${c}`),
+  (edits, doc, { a, b }) =>
+    edits.setSong(
+      pick(bandOf(doc).songs, a),
+      b % 2 === 0 ? { archived: b % 4 === 0 } : { energy: 1 + (b % 5) },
+    ),
+  (edits, doc, { a, b, c }) =>
+    edits.setEntry(pick(setOf(doc, a)?.entries ?? [], b), {
+      talkSeconds: c,
+      hold: c % 3 === 0 ? null : 1 + c,
+      linkBars: c % 4 === 0 ? null : 2,
+    }),
+  (edits, doc, { a, b, c }) =>
+    edits.setPair(
+      pick(bandOf(doc).sets, a),
+      [pick(bandOf(doc).songs, b), pick(bandOf(doc).songs, c)],
+      a % 3 === 0 ? null : 'near',
+    ),
+  (edits, _doc, { a, b }) => edits.setSettings(b % 2 === 0 ? { votes: a % 2 === 0 } : { openShare: a / 30 }),
+  (edits, doc, { a, b }) => {
+    const { id: _id, ...fields } = itemAt(BAND.figures, 0);
+    const figures = bandOf(doc).figures;
+    if (b % 3 === 0) return edits.removeFigure(pick(figures, a));
+    if (b % 3 === 1) return edits.renameFigure(pick(figures, a), `Figure ${b}`);
+    return figures.length < 6 ? edits.addFigure(fields) : null;
+  },
+  (edits, doc, { a, b }) =>
+    b % 3 === 0
+      ? edits.removeRemark(pick(bandOf(doc).remarks, a))
+      : edits.addRemark({ songId: pick(bandOf(doc).songs, a), text: `Remark ${b}`, solid: b % 2 === 0 }),
   (edits, doc, { a, b }) => edits.setTarget(pick(bandOf(doc).sets, a), b % 3 === 0 ? null : 60 * b),
   (edits, doc, { a, b }) => edits.moveSet(pick(bandOf(doc).sets, a), b % 4),
   (edits, doc, { a, b }) => edits.removeFromSet(pick(setOf(doc, a)?.entries ?? [], b)),

@@ -9,7 +9,7 @@ import {
   SONG_VERSION,
   SongEdits,
 } from '@/lib/document';
-import { checkSong } from '@/lib/song';
+import { checkSong, USUAL_ENTRY } from '@/lib/song';
 import { BAND, bandEdits, bar, clock, idsOf, SONG, songEdits } from './sample';
 
 const PLACE = { passId: 'pass-1', noteId: 'n3', voiceId: 'lead' };
@@ -38,6 +38,7 @@ describe('edits of a song', () => {
       title: 'Two Mills',
       key: { tonic: 'Bb', mode: 'major' },
       tempo: null,
+      tempoRange: null,
       feel: { ratio: 1 },
     });
   });
@@ -216,8 +217,8 @@ describe('edits of a song', () => {
     value(edits.setVoice('tenor', { name: 'High', playerId: 'bo' }));
     const low = value(edits.addVoice({ name: 'Low', part: 'baritone', playerId: null }));
     expect(song().voices.slice(1)).toEqual([
-      { id: 'tenor', name: 'High', part: 'tenor', playerId: 'bo' },
-      { id: low, name: 'Low', part: 'baritone', playerId: null },
+      { id: 'tenor', name: 'High', part: 'tenor', playerId: 'bo', range: null },
+      { id: low, name: 'Low', part: 'baritone', playerId: null, range: null },
     ]);
     value(edits.setSetting('ann', { capo: 5 }));
     value(edits.setSetting('cy', { instrument: 'fiddle' }));
@@ -425,14 +426,22 @@ describe('edits of a band', () => {
     value(edits.moveSet(late, 0));
     value(edits.removeSet('friday'));
     expect(band().sets).toEqual([
-      { id: late, name: 'Late', targetSeconds: 1200, entries: [] },
-      { id: 'short', name: 'Shorter', targetSeconds: 600, entries: [] },
+      { id: late, name: 'Late', targetSeconds: 1200, entries: [], pairs: [] },
+      { id: 'short', name: 'Shorter', targetSeconds: 600, entries: [], pairs: [] },
     ]);
     edits.undo();
     expect(band().sets[1]?.entries).toEqual([
-      { id: 'e3', songId: 'hay', note: '' },
-      { id: 'e1', songId: 'hay', note: '' },
-      { id, songId: 'dew', note: '' },
+      { ...USUAL_ENTRY, id: 'e3', songId: 'hay' },
+      {
+        ...USUAL_ENTRY,
+        id: 'e1',
+        songId: 'hay',
+        talkSeconds: 30,
+        hold: 'first',
+        linkBars: 2,
+        breakAfter: true,
+      },
+      { ...USUAL_ENTRY, id, songId: 'dew' },
     ]);
     expect(edits.addToSet('friday', 'gone').ok).toBe(false);
     expect(edits.addToSet('gone', 'mill').ok).toBe(false);

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it, vi } from 'vitest';
 import * as Y from 'yjs';
 import { newBandDocument, newSongDocument, readBand, readSong, watchBand, watchSong } from '@/lib/document';
-import { bandSchema, checkSong, type Song, songSchema } from '@/lib/song';
+import { bandSchema, checkSong, type Song, songSchema, UNDECIDED } from '@/lib/song';
 import { BAND, bandEdits, bar, SONG, songEdits } from './sample';
 
 /** Songs of any size whose parts stand in reading order. */
@@ -49,6 +49,7 @@ const songs: fc.Arbitrary<Song> = fc
             syllables: words
               .slice(0, last + 1)
               .map((text) => (text === null ? null : { text, joins: i % 2 === 0, endsLine: i % 3 === 0 })),
+            stanzas: i % 4 === 0 ? [2, 5] : [],
             breath: i % 5 === 0,
             fermata: false,
           },
@@ -64,6 +65,7 @@ const songs: fc.Arbitrary<Song> = fc
     );
     return {
       ...SONG,
+      ...UNDECIDED,
       title,
       tempo,
       sections,
@@ -72,6 +74,7 @@ const songs: fc.Arbitrary<Song> = fc
         name: '',
         part: 'other' as const,
         playerId: null,
+        range: null,
       })),
       notes: rows.map((row) => row.note),
       chords: [],
@@ -170,7 +173,7 @@ describe('a song document', () => {
     put('meta', 'tempo', -1);
     const state = Y.encodeStateAsUpdate(doc);
     const { song, broken } = readSong(doc);
-    expect(song).toEqual({ ...SONG, tempo: null });
+    expect(song).toEqual({ ...SONG, tempo: null, tempoRange: null });
     expect([...broken].sort()).toEqual(
       [
         'note bad cannot be read',
@@ -263,6 +266,7 @@ describe('a song document', () => {
           ticks: 960,
           midi: 60 + beat,
           syllables: [{ text: 'word', joins: false, endsLine: false }],
+          stanzas: [],
           breath: false,
           fermata: false,
         })),

@@ -1,7 +1,7 @@
 import type * as Y from 'yjs';
 import { type MakeId, makeIds, randomFrom } from '@/lib/base';
 import { BandEdits, SongEdits } from '@/lib/document';
-import type { Answer, Band, Bar, Song } from '@/lib/song';
+import { type Answer, type Band, type Bar, type Song, USUAL_ENTRY, USUAL_SONG } from '@/lib/song';
 
 /** Ids that differ from one replica to another and are the same in every run. */
 export const idsOf = (replica: number): MakeId => makeIds(randomFrom(1000 + replica));
@@ -76,14 +76,14 @@ export const SONG: Song = {
     { id: 'pass-2', sectionId: 'chorus', stanza: 2, ending: 2, name: '', roles: {} },
   ],
   voices: [
-    { id: 'lead', name: 'Lead', part: 'lead', playerId: 'ann' },
-    { id: 'tenor', name: '', part: 'tenor', playerId: null },
+    { id: 'lead', name: 'Lead', part: 'lead', playerId: 'ann', range: { low: 57, high: 71 } },
+    { id: 'tenor', name: '', part: 'tenor', playerId: null, range: null },
   ],
   notes: [
     note('n1', 'lead', 'v0', 0, 62, ['The', 'A']),
     note('n2', 'lead', 'v1', 0, 66, ['mill', 'house']),
     note('n2t', 'tenor', 'v1', 0, 69, []),
-    { ...note('n3', 'lead', 'v1', 960, 67, [null, 'stone']), breath: true },
+    { ...note('n3', 'lead', 'v1', 960, 67, [null, 'stone']), stanzas: [1, 2], breath: true },
     { ...note('n4', 'lead', 'c1', 0, 69, ['below']), ticks: 2880, fermata: true },
   ],
   chords: [
@@ -147,6 +147,19 @@ export const SONG: Song = {
       at: 21,
     },
   ],
+  phraseEnds: [
+    { noteId: 'n1', stanza: null, ends: false },
+    { noteId: 'n3', stanza: null, ends: false },
+    { noteId: 'n3', stanza: 2, ends: true },
+  ],
+  tempoRange: { low: 90, high: 102, at: 5 },
+  start: { playerId: 'bo', with: 'the last line', counts: 'ann', tempo: 92 },
+  ending: { kind: 'hold', signalBy: 'ann', note: 'watch the bow' },
+  singing: [
+    { passId: 'pass-1', voiceId: 'lead', noteId: null, playerId: 'bo' },
+    { passId: 'pass-1', voiceId: 'lead', noteId: 'n3', playerId: 'ann' },
+    { passId: 'pass-1', voiceId: 'tenor', noteId: 'n2t', playerId: null },
+  ],
 };
 
 function note(
@@ -167,6 +180,7 @@ function note(
     syllables: words.map((text) =>
       text === null ? null : { text, joins: text === 'be', endsLine: text === 'stone' },
     ),
+    stanzas: [],
     breath: false,
     fermata: false,
   };
@@ -185,6 +199,7 @@ export const BAND: Band = {
       rule: 'toward',
       comfortEighthsPerMinute: 400,
       spanMillimetres: null,
+      range: { low: 45, high: 64 },
       ink: 0,
     },
     {
@@ -196,13 +211,14 @@ export const BAND: Band = {
       rule: 'alternate',
       comfortEighthsPerMinute: null,
       spanMillimetres: 180,
+      range: null,
       ink: 1,
     },
   ],
   songs: [
-    { id: 'mill', title: 'The Mill Below' },
-    { id: 'hay', title: 'Hay Before Rain' },
-    { id: 'late', title: 'Late Ferry' },
+    { id: 'mill', title: 'The Mill Below', energy: 4, archived: false },
+    { ...USUAL_SONG, id: 'hay', title: 'Hay Before Rain' },
+    { id: 'late', title: 'Late Ferry', energy: null, archived: true },
   ],
   sets: [
     {
@@ -210,11 +226,49 @@ export const BAND: Band = {
       name: 'Friday',
       targetSeconds: 2700,
       entries: [
-        { id: 'e1', songId: 'hay', note: 'say hello first' },
-        { id: 'e2', songId: 'mill', note: '' },
-        { id: 'e3', songId: 'hay', note: '' },
+        {
+          id: 'e1',
+          songId: 'hay',
+          note: 'say hello first',
+          talkSeconds: 30,
+          hold: 'first',
+          linkBars: 2,
+          breakAfter: true,
+        },
+        { ...USUAL_ENTRY, id: 'e2', songId: 'mill' },
+        { ...USUAL_ENTRY, id: 'e3', songId: 'hay' },
       ],
+      pairs: [{ songs: ['hay', 'mill'], wanted: 'near' }],
     },
-    { id: 'short', name: 'Short one', targetSeconds: null, entries: [] },
+    { id: 'short', name: 'Short one', targetSeconds: null, entries: [], pairs: [] },
   ],
+  figures: [
+    {
+      id: 'f1',
+      playerId: 'bo',
+      name: 'Weir roll',
+      instrument: 'banjo',
+      chord: 'G',
+      notes: [
+        {
+          tick: -480,
+          ticks: 480,
+          midi: 55,
+          string: 3,
+          fret: 0,
+          finger: 0,
+          articulation: 'struck',
+          stroke: 'thumb',
+          strokeRule: 'the roll',
+          exception: false,
+        },
+      ],
+      extent: { from: -480, to: 960 },
+    },
+  ],
+  remarks: [{ id: 'r1', songId: 'mill', text: 'too fast', solid: false, by: 'ann', at: 30 }],
+  leaderId: 'ann',
+  oneMicrophone: true,
+  votes: true,
+  openShare: 0.3,
 };

@@ -44,7 +44,8 @@ describe('transposing', () => {
     expect(song().sections[0]?.bars[3]?.key).toEqual({ tonic: 'G', mode: 'minor' });
     expect(symbols(song())).toEqual(['F', 'Eb/Bb', 'what is this']);
     expect(midis(song())).toEqual({ n1: 65, n2: 69, n2t: 72, n3: 70, n4: 72 });
-    const { key: _k, sections: _s, chords: _c, notes: _n, ...rest } = SONG;
+    expect(song().voices.map(({ range }) => range)).toEqual([{ low: 60, high: 74 }, null]);
+    const { key: _k, sections: _s, chords: _c, notes: _n, voices: _v, ...rest } = SONG;
     expect(song()).toMatchObject(rest);
     expect(song().notes.map((note) => note.syllables)).toEqual(SONG.notes.map((note) => note.syllables));
   });

@@ -1,7 +1,7 @@
 import * as Y from 'yjs';
 import { itemAt, type Random, randomFrom } from '@/lib/base';
 import { newSongDocument, readSong, SongEdits } from '@/lib/document';
-import type { Fill, Place, Song } from '@/lib/song';
+import { type Fill, type Place, type Song, UNDECIDED } from '@/lib/song';
 import { bar, clock, idsOf, SONG } from './sample';
 
 const PLAYERS = ['ann', 'bo', 'cy', 'dee', 'eli'];
@@ -44,6 +44,7 @@ export function usualSong(): Song {
         joins: beat === 0,
         endsLine: i % 4 === 3 && beat === 2,
       })),
+      stanzas: [],
       breath: false,
       fermata: false,
     })),
@@ -75,6 +76,7 @@ export function usualSong(): Song {
     proposals: [],
     votes: [],
     comments: [],
+    ...UNDECIDED,
   };
 }
 

@@ -5,6 +5,7 @@ import {
   type Song,
   type SungNote,
   type Timeline,
+  UNDECIDED,
   writtenTimeline,
 } from '../../../lib/song';
 import { findSpaces, type Space } from '../../../lib/spaces';
@@ -55,6 +56,7 @@ export function songOf(short: Shorthand): Song {
     ticks: beats * beat,
     midi,
     syllables: [{ text: 'la', joins: false, endsLine: false }],
+    stanzas: [],
     breath: false,
     fermata: false,
   }));
@@ -66,7 +68,7 @@ export function songOf(short: Shorthand): Song {
     feel: { ratio: short.swing ?? 1 },
     sections: [{ id: 's', name: 'Verse', bars }],
     passes: [],
-    voices: [{ id: 'v', name: 'lead', part: 'lead', playerId: null }],
+    voices: [{ id: 'v', name: 'lead', part: 'lead', playerId: null, range: null }],
     notes,
     chords,
     settings: [],
@@ -74,6 +76,7 @@ export function songOf(short: Shorthand): Song {
     proposals: [],
     votes: [],
     comments: [],
+    ...UNDECIDED,
   };
 }
 

@@ -14,7 +14,7 @@ import {
   tabDrawing,
   widthInEms,
 } from '../../../lib/parts';
-import type { Answer, Band, FillNote, Player, Song } from '../../../lib/song';
+import { type Answer, type Band, type FillNote, NEW_BAND, type Player, type Song } from '../../../lib/song';
 import { tinySong } from '../spaces/tiny-song';
 
 const player = (id: string, more: Partial<Player> = {}): Player => ({
@@ -26,6 +26,7 @@ const player = (id: string, more: Partial<Player> = {}): Player => ({
   rule: 'toward',
   comfortEighthsPerMinute: null,
   spanMillimetres: null,
+  range: null,
   ink: 0,
   ...more,
 });
@@ -35,6 +36,7 @@ const band: Band = {
   players: [player('Ann'), player('Ben', { instruments: ['banjo'] })],
   songs: [],
   sets: [],
+  ...NEW_BAND,
 };
 
 const note = (tick: number, more: Partial<FillNote> = {}): FillNote => ({

@@ -22,6 +22,7 @@ const player = (id: string, more: Partial<Player> = {}): Player => ({
   rule: 'alternate',
   comfortEighthsPerMinute: null,
   spanMillimetres: null,
+  range: null,
   ink: 0,
   ...more,
 });

@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { newBandDocument, newSongDocument, readSong } from '../../../lib/document';
 import { bandDocument, LIMITS, songDocument } from '../../../lib/protocol';
-import type { Band, Song } from '../../../lib/song';
+import { type Band, NEW_BAND, type Song, UNDECIDED, USUAL_SONG } from '../../../lib/song';
 import { memoryStore } from '../../../server/store';
 import { TestServer } from './harness';
 
@@ -34,7 +34,7 @@ const song: Song = {
     },
   ],
   passes: [{ id: 'p1', sectionId: 'v', stanza: 1, ending: 1, name: 'Verse 1', roles: {} }],
-  voices: [{ id: 'lead', name: 'Lead', part: 'lead', playerId: null }],
+  voices: [{ id: 'lead', name: 'Lead', part: 'lead', playerId: null, range: null }],
   notes: [
     {
       id: 'n1',
@@ -44,6 +44,7 @@ const song: Song = {
       ticks: 960,
       midi: 67,
       syllables: [{ text: 'Barn', joins: false, endsLine: false }],
+      stanzas: [],
       breath: false,
       fermata: false,
     },
@@ -54,13 +55,15 @@ const song: Song = {
   proposals: [],
   votes: [],
   comments: [],
+  ...UNDECIDED,
 };
 const demoBandValue: Band = {
   id: 'any',
   name: 'The Demo',
   players: [],
-  songs: [{ id: song.id, title: song.title }],
+  songs: [{ ...USUAL_SONG, id: song.id, title: song.title }],
   sets: [],
+  ...NEW_BAND,
 };
 
 describe('bands', () => {
@@ -175,7 +178,7 @@ describe('songs', () => {
     const shown = await server.composed.house.song(band.bandId, song.id, cookie);
     if (!shown.ok) throw new Error(shown.error.what);
     expect(shown.value.song).toEqual(song);
-    expect(shown.value.band.songs).toEqual([{ id: song.id, title: song.title }]);
+    expect(shown.value.band.songs).toEqual([{ ...USUAL_SONG, id: song.id, title: song.title }]);
     const board = server.open(songDocument(band.bandId, song.id), cookie);
     await board.settled;
     expect(readSong(board.doc).song).toEqual(song);
@@ -192,7 +195,7 @@ describe('songs', () => {
       201,
     );
     const page = await server.composed.house.band(band.bandId, cookie);
-    expect(page.ok && page.value.band.songs).toEqual([{ id: song.id, title: song.title }]);
+    expect(page.ok && page.value.band.songs).toEqual([{ ...USUAL_SONG, id: song.id, title: song.title }]);
   });
 
   it.each([

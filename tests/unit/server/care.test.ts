@@ -7,6 +7,7 @@ import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import * as Y from 'yjs';
 import { newBandDocument, newSongDocument } from '../../../lib/document';
+import { USUAL_SONG } from '../../../lib/song';
 import { startThread } from '../../../server/ports';
 import { backUpStore, openSqliteStore, openWorkerStore } from '../../../server/store';
 import { BAND, SONG } from '../document/sample';
@@ -37,7 +38,7 @@ function command(...args: string[]): Promise<{ code: number; out: string }> {
 async function fill(): Promise<void> {
   const store = openSqliteStore(file());
   await store.addBand('weir', 1);
-  const band = newBandDocument({ ...BAND, id: 'weir', songs: [{ id: 'a', title: 'A' }] });
+  const band = newBandDocument({ ...BAND, id: 'weir', songs: [{ ...USUAL_SONG, id: 'a', title: 'A' }] });
   await store.create('band.weir', Y.encodeStateAsUpdate(band));
   await store.create('song.weir.a', Y.encodeStateAsUpdate(newSongDocument({ ...SONG, id: 'a' })));
   await store.close();

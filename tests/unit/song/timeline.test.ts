@@ -115,6 +115,71 @@ describe('timelines', () => {
     ]);
   });
 
+  it('takes only the notes of the stanza that a pass sings', () => {
+    const song = tinySong([{ name: 'Verse', voices: [{ part: 'lead', notes: '1 1 2' }] }], {
+      passes: [{ stanza: 1 }, { stanza: 2 }, { stanza: 3 }],
+    });
+    const notes = song.notes.map((note, i) => ({ ...note, stanzas: itemAt([[1], [2, 3], []], i) }));
+    const own = { ...song, notes };
+    const sung = roadmapTimeline(own).notes.get('v1');
+    expect(sung?.map(({ note, startTick }) => [note.id, startTick])).toEqual([
+      ['s1v1n1', 0],
+      ['s1v1n3', 1920],
+      ['s1v1n2', 3840 + 960],
+      ['s1v1n3', 3840 + 1920],
+      ['s1v1n2', 7680 + 960],
+      ['s1v1n3', 7680 + 1920],
+    ]);
+    expect(
+      writtenTimeline(own, 2)
+        .notes.get('v1')
+        ?.map(({ note }) => note.id),
+    ).toEqual(['s1v1n2', 's1v1n3']);
+  });
+
+  it('lets people sing from the note on that they were named for, and nobody where nobody is', () => {
+    const song = tinySong(
+      [
+        {
+          name: 'Verse',
+          voices: [
+            { part: 'lead', notes: '1 1 1 1', playerId: 'ann' },
+            { part: 'tenor', notes: '2 2', playerId: 'ben' },
+          ],
+        },
+      ],
+      { passes: [{ roles: { ben: 'backup' } }, { stanza: null }, {}] },
+    );
+    const at = (passId: string, voiceId: string, noteId: string | null, playerId: string | null) => ({
+      passId,
+      voiceId,
+      noteId,
+      playerId,
+    });
+    const timeline = roadmapTimeline({
+      ...song,
+      singing: [
+        at('p1', 'v1', 's1v1n3', 'cy'),
+        at('p1', 'v2', 's1v2n2', 'dee'),
+        at('p2', 'v1', null, 'cy'),
+        at('p3', 'v1', null, 'dee'),
+        at('p3', 'v1', 's1v1n2', null),
+        at('p3', 'v1', 's1v1n4', 'ann'),
+      ],
+    });
+    const sung = (voiceId: string) =>
+      timeline.notes.get(voiceId)?.map(({ note, passId, singer }) => `${passId} ${note.id} ${singer}`);
+    expect(sung('v1')).toEqual([
+      'p1 s1v1n1 ann',
+      'p1 s1v1n2 ann',
+      'p1 s1v1n3 cy',
+      'p1 s1v1n4 cy',
+      'p3 s1v1n1 dee',
+      'p3 s1v1n4 ann',
+    ]);
+    expect(sung('v2')).toEqual(['p1 s1v2n2 dee', 'p3 s1v2n1 ben', 'p3 s1v2n2 ben']);
+  });
+
   it('holds a chord until the next', () => {
     const song: Song = {
       ...base,

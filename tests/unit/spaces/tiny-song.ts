@@ -1,4 +1,13 @@
-import type { Bar, Pass, Song, SungNote, Syllable, Voice, VoicePart } from '../../../lib/song';
+import {
+  type Bar,
+  type Pass,
+  type Song,
+  type SungNote,
+  type Syllable,
+  UNDECIDED,
+  type Voice,
+  type VoicePart,
+} from '../../../lib/song';
 import { barTicks, type Meter, parseMeter, type Ticks } from '../../../lib/time';
 
 export const QUARTER = 960;
@@ -33,6 +42,7 @@ export function tinySong(
     name: voice.part,
     part: voice.part,
     playerId: voice.playerId ?? null,
+    range: null,
   }));
   const notes: SungNote[] = [];
   const built = sections.map((section, s) => {
@@ -70,6 +80,7 @@ export function tinySong(
     proposals: [],
     votes: [],
     comments: [],
+    ...UNDECIDED,
   };
 }
 
@@ -120,6 +131,7 @@ function layNotes(voice: TinyVoice, voiceId: string, prefix: string, bars: reado
         ticks: token.ticks,
         midi: token.midi,
         syllables: stanzas.map((stanza) => stanza[n] ?? null),
+        stanzas: [],
         breath: token.breath,
         fermata: false,
       });
