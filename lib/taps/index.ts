@@ -3,4 +3,13 @@
  * line spread along its beats, and the notes of a song as a tapped pass has them. All of it is a guess with its costs, for
  * people to take or mend. It reads no clock and no keys (times come in as numbers) and writes into no document.
  */
+export { FREE_MODEL, TAP_COSTS, TAP_MODEL, type TapModel } from './costs';
+export { beatAt, secondsAt } from './grid';
+export { follow, type LaidLine, laidAsWritten, layTapped } from './lay';
+export { holdSyllable, moveSyllable } from './mend';
+export { type LaidStanza, planSung, type SungChange, withSung } from './plan';
+export { eventsOf, type SheetLine, type SheetSyllable, type StressOf, sheetOf, type TapSheet } from './sheet';
+export { snapTaps } from './snap';
 export { SPREAD_COSTS, type SpreadInput, type Stressed, spreadEvenly, spreadLine } from './spread';
+export { snapWithoutTempo, type TappedTempo, tempoOfTaps } from './tempo';
+export type { Clock, SnapInput, SnappedTap, Tap, TapBar, TapEvent, TapReading } from './types';
