@@ -62,6 +62,7 @@ export {
   type Vote,
 } from './fill';
 export { checkSong } from './invariants';
+export { lastNoteOfWord, moveNote, SHORTEST_NOTE } from './moving';
 export { type PlayersFile, playersFileSchema, playersOf } from './players-file';
 export {
   type Bar,
