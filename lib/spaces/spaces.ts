@@ -2,12 +2,12 @@ import { itemAt } from '../base';
 import type { PlacedNote, PlacedPass, Timeline } from '../song';
 import { beatTicks, type Ticks } from '../time';
 import { BeatClock, guardBefore } from './clock';
-import { usualTicks } from './evidence';
-import { findPhrases, leadPhrases, leadVoice } from './phrases';
+import { findPhrases, leadEnds, leadVoice } from './phrases';
 import { notePlace, spaceId, startPlace } from './place';
 import { countUpTo, joinStretches, type Stretch, without } from './stretches';
 import { SungNotes } from './sung-notes';
 import type { Phrase, Space, SpaceKind, SpaceOptions } from './types';
+import { usualTicks } from './voice-line';
 
 /**
  * A beat of rest is a catch-breath and two beats are a space (common practice, no source): the line is drawn
@@ -25,7 +25,9 @@ export function phrasesAndSpaces(
   options: SpaceOptions = DEFAULT_SPACE_OPTIONS,
 ): { phrases: Phrase[]; spaces: Space[] } {
   const phrases = findPhrases(timeline, options);
-  return { phrases, spaces: spacesAmong(timeline, phrases, options) };
+  const lead = leadVoice(timeline)?.id;
+  const ends = phrases.filter((phrase) => phrase.voiceId === lead).map((phrase) => phrase.lastNote);
+  return { phrases, spaces: spacesAmong(timeline, ends, options) };
 }
 
 /**
@@ -44,10 +46,10 @@ export function phrasesAndSpaces(
  * A stretch counts if it lasts `minBeats`.
  */
 export function findSpaces(timeline: Timeline, options: SpaceOptions = DEFAULT_SPACE_OPTIONS): Space[] {
-  return spacesAmong(timeline, leadPhrases(timeline, options), options);
+  return spacesAmong(timeline, leadEnds(timeline, options), options);
 }
 
-function spacesAmong(timeline: Timeline, phrases: readonly Phrase[], options: SpaceOptions): Space[] {
+function spacesAmong(timeline: Timeline, ends: readonly number[], options: SpaceOptions): Space[] {
   if (timeline.bars.length === 0) return [];
   const clock = new BeatClock(timeline);
   const lead = leadVoice(timeline);
@@ -63,7 +65,7 @@ function spacesAmong(timeline: Timeline, phrases: readonly Phrase[], options: Sp
   const halfOpen = leading.length === 0 ? [] : without(leadless, open).filter(longEnough);
   // A silence that is a space by itself is never one under a tail, not even where only longer spaces are asked for.
   const silence = Math.min(options.minBeats, DEFAULT_SPACE_OPTIONS.minBeats);
-  const tails = findTails({ clock, phrases, leading, sung, sungTime }).filter(
+  const tails = findTails({ clock, ends, leading, sung, sungTime }).filter(
     (tail) => longEnough(tail) && clock.beatsBetween(tail.letsGo, tail.comesIn) < silence,
   );
   const make = (stretch: Stretch, kind: SpaceKind, tailTicks: Ticks) =>
@@ -89,7 +91,8 @@ interface Tail extends Stretch {
 
 interface TailInput {
   readonly clock: BeatClock;
-  readonly phrases: readonly Phrase[];
+  /** The last notes of the leading voice's phrases. */
+  readonly ends: readonly number[];
   readonly leading: readonly PlacedNote[];
   readonly sung: SungNotes;
   /** Passes in which somebody sings, neighbours made one. */
@@ -97,17 +100,16 @@ interface TailInput {
 }
 
 /** The stretches under the tails of the leading voice's phrase ends, with the little silence after them. */
-function findTails({ clock, phrases, leading, sung, sungTime }: TailInput): Tail[] {
+function findTails({ clock, ends, leading, sung, sungTime }: TailInput): Tail[] {
   const tails: Tail[] = [];
-  for (const phrase of phrases) {
-    const last = leading[phrase.lastNote];
-    if (!last || last.voiceId !== phrase.voiceId) continue;
+  for (const end of ends) {
+    const last = itemAt(leading, end);
     const length = last.endTick - last.startTick;
-    const usual = usualTicks(leading, phrase.lastNote);
+    const usual = usualTicks(leading, end);
     const beat = beatTicks(clock.barAt(last.startTick).bar.meter);
     if (length < TAIL_BEATS * beat || length < TAIL_AGAINST_NEIGHBOURS * usual) continue;
     const stretchEnd = sungTime.find((stretch) => stretch.endTick > last.startTick)?.endTick ?? last.endTick;
-    const comesIn = Math.min(leading[phrase.lastNote + 1]?.startTick ?? stretchEnd, stretchEnd);
+    const comesIn = Math.min(leading[end + 1]?.startTick ?? stretchEnd, stretchEnd);
     const from = clock.nextBeat(last.startTick + Math.max(beat, Math.round(usual)));
     const still = longestStill(sung.onsetsBetween(from, comesIn), from, comesIn, clock);
     if (still.startTick < last.endTick) tails.push({ ...still, letsGo: last.endTick, comesIn });

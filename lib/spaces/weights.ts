@@ -1,52 +1,90 @@
 /**
- * What speaks for and against the end of a phrase, in points. A boundary stands where the points for it outweigh
- * `boundary`. Every row is common practice among singers, no source; the sizes were set by hand, coarsely, so that
- * one sure sign (a written breath, a rest of two beats, a full stop before a capital) carries a boundary alone and
- * two middling ones do so together. Those of length and of place in the bar were chosen among a few round values while
- * looking at the line ends of the hymn tunes that the tests measure, so the figures there are a little kind.
+ * What speaks for and against the end of a phrase, in points. A point is one step of the natural logarithm of odds: what
+ * has one point more is 2.7 times as likely, other things equal. The rows are common practice among singers, no source.
+ * Their sizes are round values in the neighbourhood of those that make the line ends of hymn tunes and of some old songs
+ * written down from memory the most likely ones (tests/tunes/phrases); those of the words were set by hand, coarsely.
  */
 export const PHRASE_WEIGHTS = {
-  /** What a boundary costs: a singer does not breathe without a cause. */
-  boundary: 5,
-  /** For each counted beat of rest after the note, up to `restBeats`. */
-  rest: 3,
+  /** Every phrase end costs this: a singer does not breathe without a cause. */
+  breathCost: 1.5,
+
+  /** The voice is silent after the note at all; and for each counted beat of it, up to `restBeats`. */
+  anyRest: 1.5,
+  rest: 1,
   restBeats: 4,
   /** A breath mark or phrase end written after the note. */
-  breath: 8,
+  breath: 6,
   /** A fermata on the note. */
-  fermata: 3,
+  fermata: 1,
+  /** For each doubling of the time to the next note against the voice's middle one (taken off where it is shorter). */
+  held: 1.5,
+  /** For each doubling of it against the time that the next note has. */
+  nextShorter: 0.5,
+  /** Neither counts for more doublings than this. */
+  heldMost: 2,
+
+  /** For an octave between the note and the next; less in proportion. */
+  leap: 0.5,
+  /** The note is reached by a step down, as a line sinks to its close. */
+  stepDown: 0.5,
+  /** The voice begins again as it began at first: `openingNotes` notes with the same steps, and with the same rhythm. */
+  opening: 1,
+  openingRhythm: 0.5,
+  openingNotes: 6,
+  /** Something sung before begins again here, though what comes before it is another: `repeatNotes` notes of it. */
+  repeat: 1.5,
+  repeatNotes: 8,
+
+  /** A section, or a pass, ends. */
+  section: 4,
+  /** A voice without words of its own: the leading voice ends a phrase here. */
+  together: 6,
+
   /** A full stop, semicolon, colon, question or exclamation mark after the word. */
-  stop: 3,
+  stop: 4,
   /** A comma or a dash after the word. */
   comma: 1.5,
   /** The next word begins with a capital that is not merely a name's. */
-  capital: 3,
+  capital: 4,
   /** What is left of a capital if the song never has that word without one (a name, most likely). */
   nameShare: 0.5,
   /** A line of the words as they were written ends: often only the width of somebody's page. */
-  lineEnd: 1,
-  /** For each doubling of the note against its neighbours (taken off where it is shorter). */
-  held: 1.5,
-  heldMost: 2,
-  /** The next note begins where in the bar the voice began: a song in which one comes in on 4 does so line after line. */
-  likeStart: 1,
-  /** The next note begins where in every bar, or in every second one, the song's phrases mostly begin. */
-  everyBar: 1.5,
-  everyTwoBars: 2,
-  /** A section ends. */
-  section: 5,
-  /** A voice without words of its own: the leading voice ends a phrase here. */
-  together: 8,
+  lineEnd: 1.5,
+  /** Two stanzas or more, and every one shows one of these signs here. */
+  stanzasAgree: 1.5,
+  /** The word rhymes with one that ends `rhymeNotes` notes before or after it, at most. */
+  rhyme: 1,
+  rhymeNotes: 40,
   /** Inside a word, or while a syllable is held. */
-  insideWord: -12,
-  heldSyllable: -12,
-  /** A phrase of fewer sung syllables than `fewest` costs this for each that is missing. */
-  short: 1.5,
-  fewest: 5,
-  /** A phrase of more than `most` costs this for each that is too many. */
-  long: 0.7,
-  most: 9,
+  insideWord: -10,
+  heldSyllable: -10,
+
+  /** For each syllable (without words: note) that a phrase has fewer than `few`: usual are 6 to 12. */
+  short: -1,
+  few: 7,
+  /** For each that it has more than `many`. */
+  long: -0.35,
+  many: 11,
+  /** The phrase fills whole bars, so that the next one begins in the bar where it began. */
+  wholeBars: 0.25,
+  /** An even number of them. */
+  evenBars: 0.5,
+  /** It lasts two bars, or four. */
+  twoBars: 0.25,
+  fourBars: 0.5,
+  /** For each halving of two bars, and for each doubling of four. */
+  underTwoBars: -1.25,
+  overFourBars: -0.5,
+
+  /** It lasts as long as the phrase before it. */
+  equalLength: 1,
+  /** And has its rhythm: for all notes at the same times; less in proportion. */
+  sameRhythm: 0.75,
+  /** It has as many syllables as the phrase before it. */
+  equalSyllables: 0.5,
 } as const;
 
-/** No phrase is taken to be longer than this many notes: one breath does not reach farther. */
+export type Weights = { readonly [rule in keyof typeof PHRASE_WEIGHTS]: number };
+
+/** A phrase has at most this many notes after which it might have ended: one breath does not reach farther. */
 export const LONGEST_PHRASE = 64;
