@@ -3,7 +3,10 @@
  * neighbours, planned for both hands and ranked by a named table whose terms are the reasons. It decides nothing: it
  * does not know who is free, what is settled, or how a fill is drawn.
  */
-export { type BackupRequest, keepsTheChop, strumBackup } from './backup';
+export { planBackup } from './backup';
+export { walkInto } from './backup-bass';
+export { chopThrough, keepsTheChop } from './backup-chop';
+export type { Away, Backup, BackupRequest, Dynamic, DynamicMark, Stretch } from './backup-types';
 export { FILL_COSTS, LINE_COSTS, MIN_DISTANCE } from './costs';
 export { distanceOf } from './distance';
 export { fillNotesAt, fillOf, originOf } from './hang';

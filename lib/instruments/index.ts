@@ -41,6 +41,15 @@ export {
   tuningsOf,
   writtenMidi,
 } from './setup';
+export {
+  CHANGE_COSTS,
+  changeCost,
+  type Hold,
+  STRING_SPACING_MILLIMETRES,
+  shapeOfStops,
+  smoothestHolds,
+  type Turn,
+} from './shape-changes';
 export { type ChordShape, type ChordShapeOptions, chordShape, SHAPE_COSTS } from './shapes';
 export { markStrokes, planStrokes, strokesForFigure } from './strokes';
 export { isStruck } from './struck';

@@ -1,32 +1,31 @@
 import { ok, type Result } from '../../lib/base';
 import type { SongRead } from '../../lib/exchange';
-import { strumBackup } from '../../lib/fills';
+import { planBackup } from '../../lib/fills';
 import type { Setup } from '../../lib/instruments';
 import { writtenTimeline } from '../../lib/song';
+import { reasonAnswer } from './free';
 import { printedFret } from './offers';
-import { type Told, table } from './output';
+import type { Told } from './output';
+import { textTab } from './text-tab';
 
 /** `backup`: what one player plays behind the singer, for the song as written. */
 export function tellBackup(file: string, read: SongRead, setup: Setup): Result<Told> {
   const timeline = writtenTimeline(read.song);
-  const notes = strumBackup({ timeline, startTick: 0, endTick: timeline.endTick, setup, away: [] });
-  if (!notes.ok) return notes;
-  const bars = timeline.bars.flatMap(({ startTick, endTick, number }) => {
-    const inside = notes.value.filter((note) => note.tick >= startTick && note.tick < endTick);
-    if (inside.length === 0) return [];
-    return [
-      `  bar ${number}`,
-      ...table([
-        ['    string', ...inside.map((note) => String(note.string))],
-        ['    fret', ...inside.map((note) => String(printedFret(note, setup)))],
-        ['    stroke', ...inside.map((note) => note.stroke ?? '-')],
-      ]),
-    ];
+  const backup = planBackup({
+    timeline,
+    startTick: 0,
+    endTick: timeline.endTick,
+    setup,
+    away: [],
+    keepsChop: [],
   });
+  if (!backup.ok) return backup;
+  const { family, notes, dynamics, reasons } = backup.value;
   return ok({
     answer: {
       file,
-      notes: notes.value.map((note) => ({
+      family,
+      notes: notes.map((note) => ({
         tick: note.tick,
         ticks: note.ticks,
         midi: note.midi,
@@ -36,7 +35,13 @@ export function tellBackup(file: string, read: SongRead, setup: Setup): Result<T
         stroke: note.stroke,
         articulation: note.articulation,
       })),
+      dynamics,
+      reasons: reasons.map(reasonAnswer),
     },
-    text: [`${read.song.title} (${file})`, ...(bars.length > 0 ? bars : ['  no chords to play'])].join('\n'),
+    text: [
+      `${read.song.title} (${file})`,
+      `  ${[family, ...reasons.map((reason) => reason.detail)].join('; ')}`,
+      ...(notes.length > 0 ? textTab(timeline.bars, notes, setup) : ['  no chords to play']),
+    ].join('\n'),
   });
 }

@@ -1,6 +1,6 @@
 import { barAt, beatOf, type Case, intoBar, type Note, UNSTRUCK } from './cases';
 import { bassOf, chordTones, fretFromNut, NECKS, openMidi } from './facts';
-import { beatFaults, bowFaults, fingerFaults } from './strokes';
+import { beatFaults, bowFaults, fingerFaults, handBeatOf } from './strokes';
 
 /** Families that go on under the guard, low down; the rest stop before it. */
 const LOW_FAMILIES = new Set(['bass run', 'walk', 'root and fifth']);
@@ -163,6 +163,11 @@ const onBeat = (given: Case, tick: number) => {
   return intoBar(bar, tick) % beatOf(bar) === 0;
 };
 
+const onHandBeat = (given: Case, tick: number) => {
+  const bar = barAt(given, tick);
+  return intoBar(bar, tick) % handBeatOf(bar) === 0;
+};
+
 /**
  * Whether a pitch belongs to the chord of the moment; off the beat, also to one that begins within an eighth; null: no chord is known
  * there. Common practice, no source: the band plays its chord on the beat, only the last eighth before a change may be early.
@@ -259,7 +264,10 @@ function pairFaults(given: Case): string[] {
     const pair = given.notes.filter((note) => note.tick === tick);
     const [a, b] = pair;
     if (!a || !b || Math.abs(a.string - b.string) !== 1) faults.push(`tick ${tick}: not on two neighbours`);
-    if (onBeat(given, tick) && pair.some((note) => note.stroke !== 'down' && given.instrument === 'guitar'))
+    if (
+      onHandBeat(given, tick) &&
+      pair.some((note) => note.stroke !== 'down' && given.instrument === 'guitar')
+    )
       faults.push(`tick ${tick}: a double-stop on the beat not struck down`);
     const stopped = pair.filter((note) => note.fret > 0).map((note) => note.fret);
     const place = stopped.length > 0 ? Math.min(...stopped) : 1;

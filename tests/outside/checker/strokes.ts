@@ -1,4 +1,4 @@
-import { barAt, beatOf, type Case, intoBar, type Note, UNSTRUCK } from './cases';
+import { type Bar, barAt, beatOf, type Case, intoBar, type Note, UNSTRUCK } from './cases';
 
 /** Notes struck together, as one. */
 interface Strike {
@@ -39,15 +39,22 @@ function joined(given: Case, from: Strike, to: Strike): boolean {
  */
 function byBeat(given: Case, strikes: readonly Strike[], tick: number): 'down' | 'up' {
   const bar = barAt(given, tick);
-  const beat = beatOf(bar);
-  const compound = beat === (3 * 3840) / bar.unit;
+  const beat = handBeatOf(bar);
+  const compound = beatOf(bar) === (3 * 3840) / bar.unit;
   const place = intoBar(bar, tick) % beat;
-  let step = compound ? beat / 3 : beat / 2;
+  let step = compound ? beat / 3 : bar.unit >= 8 ? 3840 / bar.unit : beat / 2;
   const offsets = (compound ? strikes.filter((each) => sameBeat(given, each.tick, tick)) : strikes).map(
     (each) => intoBar(barAt(given, each.tick), each.tick) % beat,
   );
   while (offsets.some((offset) => offset % step !== 0)) step /= 2;
   return Math.round(place / step) % 2 === 0 ? 'down' : 'up';
+}
+
+/** What the hand counts by: the beat; in eighths that are not counted in threes two of them, or the whole of an odd bar. */
+export function handBeatOf(bar: Bar): number {
+  const unit = 3840 / bar.unit;
+  if (bar.unit < 8 || beatOf(bar) !== unit || bar.count === 3) return beatOf(bar);
+  return bar.count % 2 === 0 ? 2 * unit : bar.count * unit;
 }
 
 function sameBeat(given: Case, a: number, b: number): boolean {

@@ -1,0 +1,153 @@
+import { fail, ok, type Result } from '../base';
+import { type ChordShape, chordShape, type Hold, type Setup, shapeOfStops, type Turn } from '../instruments';
+import type { FillNote } from '../song';
+import type { Chord } from '../theory';
+import { secondsOf, type Ticks } from '../time';
+import { BACKUP_COSTS } from './backup-patterns';
+import type { BackupRequest } from './backup-types';
+
+/** How many shapes of a chord are weighed against those of its neighbours. */
+const SHAPES_TRIED = 12;
+const CHOP_FRETS = 9;
+const BAR_FRETS = 12;
+
+export type ShapesFor = (chord: Chord) => Result<readonly ChordShape[]>;
+
+/** Shapes by chord, each chord searched once. */
+export function remembered(find: ShapesFor): ShapesFor {
+  const known = new Map<string, Result<readonly ChordShape[]>>();
+  return (chord) => {
+    const found = known.get(chord.symbol) ?? find(chord);
+    known.set(chord.symbol, found);
+    return found;
+  };
+}
+
+/** Whole shapes with the chord's bass below and something to strum above. */
+export function boomChuckShapes(setup: Setup, chord: Chord): Result<readonly ChordShape[]> {
+  const shapes = chordShape(setup, tonesOf(chord), { bass: chord.bass, count: 2 * SHAPES_TRIED });
+  if (!shapes.ok) return shapes;
+  const whole = shapes.value.flatMap((shape) => {
+    const strum = shape.stops.filter((stop) => stop.string <= 3).length;
+    const bass = shape.stops.length > strum;
+    return bass && strum >= 2 ? [{ ...shape, cost: shape.cost + BACKUP_COSTS.thinStrum * (3 - strum) }] : [];
+  });
+  return whole.length > 0
+    ? ok(cheapest(whole))
+    : fail('no shape has both bass and strum', 'the shapes', 'move the capo');
+}
+
+/** Three or four courses, all stopped, so that the hand can cut them short. */
+export function chopShapes(setup: Setup, chord: Chord): Result<readonly ChordShape[]> {
+  return stoppedShapes(setup, chord, [
+    [4, 3, 2, 1],
+    [4, 3, 2],
+    [3, 2, 1],
+  ]);
+}
+
+/** Three strings for thumb, index and middle, stopped, or under a bar's hand damped. A straight bar has no full minor triad: two notes of it are enough. */
+export function vampShapes(setup: Setup, chord: Chord): Result<readonly ChordShape[]> {
+  const three = stoppedShapes(setup, chord, [[3, 2, 1]]);
+  if (three.ok || setup.instrument !== 'resonator guitar') return three;
+  return stoppedShapes(setup, chord, [
+    [2, 1],
+    [3, 2],
+    [3, 1],
+  ]);
+}
+
+function stoppedShapes(
+  setup: Setup,
+  chord: Chord,
+  sets: readonly (readonly number[])[],
+): Result<readonly ChordShape[]> {
+  const highestFret = setup.instrument === 'resonator guitar' ? BAR_FRETS : CHOP_FRETS;
+  const found = sets.flatMap((strings) => {
+    const shapes = chordShape(setup, tonesOf(chord), { strings, bass: null, highestFret, count: 40 });
+    const woody = setup.instrument !== 'mandolin' || strings.includes(4);
+    const cost = woody ? 0 : BACKUP_COSTS.chopWithoutLow;
+    return shapes.ok ? shapes.value.map((shape) => ({ ...shape, cost: shape.cost + cost })) : [];
+  });
+  if (found.length === 0)
+    return fail('no hand can hold this chord there', 'the shapes', 'write a plainer chord, or move the capo');
+  const openAt = ({ stops }: ChordShape) => stops.filter((stop) => stop.fret === 0).length;
+  if (setup.instrument === 'resonator guitar')
+    return ok(
+      cheapest(
+        found.map((shape) => ({ ...shape, cost: shape.cost + BACKUP_COSTS.openChop * openAt(shape) })),
+      ),
+    );
+  const stopped = found.filter((shape) => openAt(shape) === 0);
+  return ok(cheapest(stopped.length > 0 ? stopped : found));
+}
+
+/** Double-stops of two chord tones on two neighbouring strings. */
+export function pairShapes(
+  setup: Setup,
+  chord: Chord,
+  pairs: readonly (readonly [number, number])[],
+): Result<readonly ChordShape[]> {
+  const found = pairs.flatMap((strings) => {
+    const shapes = chordShape(setup, tonesOf(chord), { strings, bass: null, highestFret: 7, count: 6 });
+    return shapes.ok ? shapes.value : [];
+  });
+  return found.length > 0
+    ? ok(cheapest(found))
+    : fail('no double-stop has two notes of this chord', 'the shapes', 'write a plainer chord');
+}
+
+const cheapest = (shapes: readonly ChordShape[]) =>
+  shapes.toSorted((a, b) => a.cost - b.cost).slice(0, SHAPES_TRIED);
+
+const tonesOf = (chord: Chord) => chord.tones.map((tone) => tone.pitchClass);
+
+/** Something that is played on one chord, in its turn. */
+export interface Played {
+  readonly tick: Ticks;
+  readonly holds: readonly Hold[];
+  /** Touches with the same key, one after another, are one turn: the hand stays. */
+  readonly key: string;
+}
+
+/**
+ * The turns that the hand takes: chord after chord, with the player's own fills between them where their notes are known.
+ *
+ * @returns for each thing played the index of its turn
+ */
+export function turnsOf(
+  { timeline, setup, away }: BackupRequest,
+  played: readonly Played[],
+): { readonly turns: readonly Turn[]; readonly turnOf: readonly number[] } {
+  const turns: Turn[] = [];
+  const turnOf: number[] = [];
+  const fills = [...away].sort((a, b) => a.startTick - b.startTick);
+  let handAt: Ticks = played[0]?.tick ?? 0;
+  let key: string | null = null;
+  const secondsTo = (tick: Ticks) => secondsOf(Math.max(0, tick - handAt), timeline.tempo.tempoAt(handAt));
+  for (const each of played) {
+    for (let fill = fills[0]; fill && fill.startTick <= each.tick; fill = fills[0]) {
+      fills.shift();
+      const stopped = fill.notes.filter((note) => note.fret > 0);
+      const [first, last] = [stopped[0], stopped.at(-1)];
+      if (!first || !last || key === null) continue;
+      const at = (tick: Ticks): readonly FillNote[] => stopped.filter((note) => note.tick === tick);
+      const hold = {
+        arrives: shapeOfStops(setup, at(first.tick)),
+        leaves: shapeOfStops(setup, at(last.tick)),
+        cost: 0,
+      };
+      turns.push({ holds: [hold], seconds: secondsTo(first.tick) });
+      handAt = last.tick;
+      key = '';
+    }
+    if (each.key !== key) turns.push({ holds: each.holds, seconds: secondsTo(each.tick) });
+    turnOf.push(turns.length - 1);
+    key = each.key;
+    handAt = each.tick;
+  }
+  return { turns, turnOf };
+}
+
+export const holdsOf = (shapes: readonly ChordShape[]): readonly Hold[] =>
+  shapes.map((shape) => ({ arrives: shape, leaves: shape, cost: BACKUP_COSTS.held * shape.cost }));
