@@ -6,7 +6,7 @@ import type { Draft } from './candidate';
 import { FEWEST_NOTES } from './costs';
 import { nearestPitch } from './held';
 import { searchLine } from './line';
-import { landingChord, runNotes } from './rolls';
+import { landingChord, runNotes } from './line-notes';
 import { rangeFor } from './runs';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { landingName, lineSeed } from './words';

@@ -4,7 +4,7 @@ import { type Chord, pitchClassOf } from '../theory';
 import { beatTicks, isCompound } from '../time';
 import type { Draft } from './candidate';
 import { FEWEST_NOTES } from './costs';
-import { runNotes } from './rolls';
+import { runNotes } from './line-notes';
 import { type Scene, slotsOf } from './scene';
 import { chordNameOf, listed } from './words';
 

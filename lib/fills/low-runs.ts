@@ -5,7 +5,7 @@ import { beatTicks, isCompound, type Ticks } from '../time';
 import type { Draft } from './candidate';
 import { FEWEST_NOTES } from './costs';
 import { type Contour, type Line, searchLine } from './line';
-import { runNotes } from './rolls';
+import { runNotes } from './line-notes';
 import { type Harmony, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf, lineSeed } from './words';
 

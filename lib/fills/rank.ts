@@ -6,8 +6,10 @@ import { beatTicks } from '../time';
 import { FAMILY_POINTS, FILL_COSTS } from './costs';
 import { nearestPitch } from './held';
 import type { Played } from './play';
+import { handReasons } from './rank-hands';
+import { reason } from './rank-reason';
 import { A_LITTLE_EARLY, type Harmony, holding, type Scene, strengthAt } from './scene';
-import { chordNameOf, degreeOf, listed } from './words';
+import { degreeOf, listed } from './words';
 
 /**
  * The reasons for a fill's rank. Each term of `FILL_COSTS` that applies is one reason, with its points; reasons of no
@@ -20,17 +22,9 @@ export function reasonsFor(scene: Scene, played: Played): readonly Reason[] {
     ...start(scene, played),
     ...chords(scene, played),
     ...room(scene, played),
-    ...rightHand(scene, played),
-    ...leftHand(scene, played),
-    ...speed(played),
+    ...handReasons(scene, played),
   ];
 }
-
-const reason = (rule: string, weight: number, detail: string): Reason => ({
-  rule,
-  weight: Math.round(weight) + 0,
-  detail,
-});
 
 function family(scene: Scene, { draft }: Played): Reason {
   const points = FILL_COSTS.family * (FAMILY_POINTS[draft.family] ?? 0);
@@ -221,107 +215,4 @@ function leaves(scene: Scene, end: number): string {
   return beats === 1
     ? `leaves the last beat to ${scene.leader}`
     : `leaves the last ${beats} beats to ${scene.leader}`;
-}
-
-function rightHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
-  const reasons: Reason[] = [];
-  if (draft.strings.length > 0)
-    reasons.push(reason('strings', FILL_COSTS.told, shapeWords(scene, draft.strings, notes)));
-  const exceptions = notes.filter((note) => note.exception).length;
-  if (exceptions > 0)
-    reasons.push(
-      reason(
-        'unusual strokes',
-        exceptions * FILL_COSTS.exception,
-        exceptions === 1 ? 'one stroke against the usual way' : `${exceptions} strokes against the usual way`,
-      ),
-    );
-  const first = notes.find((note) => note.stroke !== null);
-  if (
-    first?.stroke === 'up' &&
-    first.strokeRule === 'toward the next string' &&
-    strengthAt(scene.timeline, first.tick) >= 2
-  )
-    reasons.push(
-      reason('up-stroke on the beat', FILL_COSTS.upStrokeOnBeat, 'begins with an up-stroke on the beat'),
-    );
-  return reasons;
-}
-
-/** 'all on 4, 3, 2, in the open G shape': the shape is named where it is one and as low as can be. */
-function shapeWords(scene: Scene, strings: readonly number[], notes: readonly FillNote[]): string {
-  const tick = itemAt(notes, 0).tick;
-  const chords = scene.harmonies.filter(
-    (each) => each.given && each.startTick <= lastOf(notes).tick && each.endTick > tick,
-  );
-  const one = chords.length === 1 && scene.setup.capo === 0 ? chords[0] : undefined;
-  const open = one && notes.some((note) => note.fret === 0) && notes.every((note) => note.fret < HIGH_FRET);
-  const shape = open ? `, in the open ${chordNameOf(one.chord)} shape` : '';
-  const inside = notes.every((note) => strings.includes(note.string));
-  return `${inside ? 'all ' : 'rolls '}on ${strings.join(', ')}${shape}`;
-}
-
-const PLUCKED = new Set(['guitar', 'banjo', 'resonator guitar', 'mandolin']);
-
-function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
-  const reasons: Reason[] = [];
-  const slurs = notes.filter((note) => ['hammer', 'pull', 'slide'].includes(note.articulation));
-  if (slurs.length > 0) {
-    const kinds = [...new Set(slurs.map((note) => SLUR_WORDS[note.articulation] ?? ''))];
-    reasons.push(reason('slurs', FILL_COSTS.slurs, `with ${listed(kinds)}`));
-  } else if (
-    PLUCKED.has(scene.setup.instrument) &&
-    notes.length > 4 &&
-    !notes.some((n) => n.articulation === 'tremolo')
-  )
-    reasons.push(reason('no slurs', FILL_COSTS.noSlurs, 'plainly picked, no slurs'));
-  if (draft.strings.length > 0 && notes.some((note) => note.fret >= HIGH_FRET))
-    reasons.push(
-      reason(
-        'reaches up',
-        FILL_COSTS.reachesUp,
-        `reaches up to fret ${Math.max(...notes.map((note) => note.fret))}`,
-      ),
-    );
-  const { shifts, further } = handShifts(notes);
-  if (shifts > 0)
-    reasons.push(
-      reason(
-        'the hand moves',
-        shifts * FILL_COSTS.shift + further * FILL_COSTS.shiftFurther,
-        shifts === 1 ? 'the hand moves once' : `the hand moves ${shifts} times`,
-      ),
-    );
-  return reasons;
-}
-
-const SLUR_WORDS: Readonly<Record<string, string>> = {
-  hammer: 'a hammer-on',
-  pull: 'a pull-off',
-  slide: 'a slide',
-};
-
-/** From this fret on a shape for a roll is a reach. */
-const HIGH_FRET = 5;
-
-/** How often the hand's place (the fret under the index finger) moves by more than a fret, and how many frets it goes beyond two. */
-function handShifts(notes: readonly FillNote[]): { readonly shifts: number; readonly further: number } {
-  let shifts = 0;
-  let further = 0;
-  let place: number | null = null;
-  for (const note of notes) {
-    if (note.fret === 0 || note.finger === 0) continue;
-    const here = note.fret - note.finger + 1;
-    const away = place === null ? 0 : Math.abs(here - place);
-    if (away > 1) shifts += 1;
-    further += Math.max(0, away - 2);
-    place = here;
-  }
-  return { shifts, further };
-}
-
-function speed({ speed: ratio }: Played): readonly Reason[] {
-  if (ratio > 1) return [reason('hard at this tempo', FILL_COSTS.hard, 'fast for this player')];
-  if (ratio <= 0.7) return [reason('easy at this tempo', FILL_COSTS.easy, 'easy at this tempo')];
-  return [];
 }

@@ -1,13 +1,14 @@
 import { itemAt, lastOf } from '../base';
 import type { OpenString } from '../instruments';
-import { type Chord, pitchClassOf, toneOf } from '../theory';
+import { pitchClassOf, toneOf } from '../theory';
 import { barTicks, type Ticks } from '../time';
 import type { Draft, DraftNote } from './candidate';
 import { FEWEST_NOTES, REGISTERS } from './costs';
 import { barredOn, type Held, heldOn, isTold } from './held';
 import { type Contour, searchLine } from './line';
+import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './line-notes';
 import { BANJO_ROLLS, type RollPattern, THREE_STRING_ROLLS } from './patterns';
-import { holding, landingIndex, type Scene, type Slot, slotsOf } from './scene';
+import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { withGraces } from './slurs';
 import { landingName, lineSeed, withArticle } from './words';
 
@@ -236,9 +237,6 @@ function insteadOfDrone(held: Held, before: number): number {
   return [3, 4].find((string) => string !== before && held.has(string)) ?? 3;
 }
 
-/** Lines on the banjo stay low on the neck: the first string up to here, the drone's pitch. */
-export const BANJO_ABOVE_OPEN = 5;
-
 /** A short run from the roll's last note to the landing. */
 function runOn(
   scene: Scene,
@@ -276,35 +274,4 @@ function runOn(
     way: last === from ? 'round' : last > from ? 'up' : 'down',
     into: landingName(landingChord(landing, last), last),
   };
-}
-
-/** The chord that a landing belongs to: its own, or the one that begins just after it. */
-export function landingChord(slot: Slot, midi: number): Chord {
-  if (toneOf(slot.harmony.chord, midi) || !slot.soon) return slot.harmony.chord;
-  return slot.soon.chord;
-}
-
-/** A line's notes: each lasts until the next, the last one until the limit, two beats at most, and no longer than its chord lets it. */
-export function runNotes(
-  scene: Scene,
-  slots: readonly Slot[],
-  pitches: readonly number[],
-  limit: Ticks,
-): readonly DraftNote[] {
-  return slots.map((slot, i) => {
-    const after = slots[i + 1];
-    const then = holding(scene, Math.min(slot.harmony.endTick, scene.endTick - 1)).chord;
-    const rest = toneOf(then, itemAt(pitches, i)) ? limit : Math.min(limit, slot.harmony.endTick);
-    const end = after
-      ? after.tick
-      : Math.min(Math.max(rest, slot.tick + slot.ticks), limit, slot.tick + Math.max(slot.ticks, 1920));
-    return {
-      tick: slot.tick,
-      ticks: Math.max(1, Math.min(end, scene.endTick) - slot.tick),
-      midi: itemAt(pitches, i),
-      articulation: 'struck',
-      string: null,
-      run: true,
-    };
-  });
 }

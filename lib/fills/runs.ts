@@ -5,7 +5,7 @@ import type { Draft } from './candidate';
 import { FEWEST_NOTES, REGISTERS } from './costs';
 import { nearestPitch } from './held';
 import { type Contour, FIVE_MAJOR, FIVE_MINOR, type LineTask, searchLine } from './line';
-import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './rolls';
+import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './line-notes';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf, landingName, lineSeed } from './words';
 

@@ -27,6 +27,18 @@ export interface Slot {
   readonly soon: Harmony | null;
 }
 
+/** What is asked of a scene beyond the usual, for another turn of the same idea. */
+export interface Wish {
+  /** Which of the seeded differences: 0 is the usual one. */
+  readonly turn: number;
+  /** Semitones by which lines lie higher than usual; below 0: lower. */
+  readonly lift: number;
+  /** The fret (from the capo) from which held shapes are looked for; 0: near the nut or capo. */
+  readonly neck: number;
+}
+
+const USUAL: Wish = { turn: 0, lift: 0, neck: 0 };
+
 /** All that a writer of fills looks at: the space, what holds in it, what comes before and after. */
 export interface Scene {
   readonly timeline: Timeline;
@@ -58,6 +70,7 @@ export interface Scene {
   readonly steps: readonly Ticks[];
   /** Set where only a part of a long space is used. */
   readonly cut: 'its end' | 'its beginning' | null;
+  readonly wish: Wish;
 }
 
 const EIGHTH = 480;
@@ -118,6 +131,7 @@ export function sceneOf(request: OfferRequest): Result<Scene> {
       timeline.barAt(startTick).bar.meter,
     ),
     cut: !cut ? null : space.before === null ? 'its beginning' : 'its end',
+    wish: USUAL,
   });
 }
 

@@ -39,10 +39,11 @@ export function listed(words: readonly string[]): string {
   return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }
 
-/** A seed from the place and the idea: the same request gives the same lines. */
+/** A seed from the place, the idea and its turn: the same request gives the same lines. */
 export function lineSeed(scene: Scene, idea: string): number {
   let mixed = 2166136261;
-  for (const sign of `${scene.space.id} ${idea}`)
+  const { turn } = scene.wish;
+  for (const sign of `${scene.space.id} ${idea}${turn === 0 ? '' : ` ${turn}`}`)
     mixed = Math.imul(mixed ^ (sign.codePointAt(0) ?? 0), 16777619);
   return mixed >>> 0;
 }
