@@ -34,9 +34,9 @@ export const FEWEST_FAMILIES: Readonly<Record<string, number>> = {
 };
 const FAMILIES_FROM_BEATS = 4;
 /** Of the notes on strong beats at least this share are chord tones. Common practice, no source. */
-export const LEAST_ON_CHORD = 0.9;
+export const LEAST_ON_CHORD = 0.95;
 /** And of those on any beat, where a line may pass through. */
-export const LEAST_ON_BEATS = 0.8;
+export const LEAST_ON_BEATS = 0.9;
 
 export const PLAYERS: readonly InstrumentName[] = INSTRUMENTS.filter((name) => name !== 'voice');
 

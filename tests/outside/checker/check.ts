@@ -182,8 +182,8 @@ function fitsChord(given: Case, midi: number, tick: number): boolean | null {
 
 /**
  * Of the notes that begin on a beat: how many there are, and how many are chord tones; and of those on the first beat or in the middle
- * of a bar. A note slurred on within an eighth counts as what
- * it becomes. Of a walk or a bass run only the first beat and the middle of the bar count: between them it goes by steps.
+ * of a bar. A note that is slurred into a chord tone within an eighth counts as one (a flat third into the third). Of a walk or a
+ * bass run only the first beat and the middle of the bar count: between them it goes by steps.
  */
 export function beatsOnChord(given: Case): {
   readonly notes: number;
@@ -205,8 +205,9 @@ export function beatsOnChord(given: Case): {
         each.tick > note.tick &&
         each.tick <= note.tick + 480,
     );
-    const fits = fitsChord(given, slurred?.midi ?? note.midi, note.tick);
-    if (fits === null) continue;
+    const own = fitsChord(given, note.midi, note.tick);
+    if (own === null) continue;
+    const fits = own || (slurred !== undefined && fitsChord(given, slurred.midi, note.tick) === true);
     notes += 1;
     if (fits) inChord += 1;
     if (!onStrongBeat(given, note.tick)) continue;
