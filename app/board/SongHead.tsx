@@ -14,6 +14,7 @@ import { Choice, Field } from '../ui/Field';
 import { Initials } from '../ui/Initials';
 import { Present } from '../ui/Present';
 import { Status } from '../ui/Status';
+import { SungRange } from './SungRange';
 
 interface HeadProps {
   readonly song: Song;
@@ -57,6 +58,11 @@ export function SongHead(props: HeadProps) {
           <Button shortcut="s" expanded={isOpen} onPress={() => setOpen(!isOpen)}>
             Tempo, feel and who plays what
           </Button>
+        )}
+        {edits && (
+          <ActionLink href={`/band/${bandId}/song/${song.id}/tap`} shortcut="t">
+            Tap the song in
+          </ActionLink>
         )}
         {me && (
           <ActionLink href={`${parts}/${me.id}`} shortcut="p">
@@ -104,6 +110,7 @@ export function SongHead(props: HeadProps) {
           the song.
         </p>
       )}
+      <SungRange song={song} players={band.players} edits={edits} />
       {isOpen && edits && <SettingsForm song={song} band={band} edits={edits} />}
     </header>
   );

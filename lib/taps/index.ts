@@ -7,7 +7,7 @@ export { FREE_MODEL, TAP_COSTS, TAP_MODEL, type TapModel } from './costs';
 export { beatAt, secondsAt } from './grid';
 export { follow, type LaidLine, laidAsWritten, layTapped } from './lay';
 export { holdSyllable, moveSyllable } from './mend';
-export { type LaidStanza, planSung, type SungChange, withSung } from './plan';
+export { type LaidStanza, outsideOf, planSung, type SungChange, withSung } from './plan';
 export { eventsOf, type SheetLine, type SheetSyllable, type StressOf, sheetOf, type TapSheet } from './sheet';
 export { snapTaps } from './snap';
 export { SPREAD_COSTS, type SpreadInput, type Stressed, spreadEvenly, spreadLine } from './spread';

@@ -44,7 +44,7 @@ interface Shared {
  * The least change of a song's notes by which the laid stanzas are sung as they were laid and all other stanzas as before. Stanzas that begin at the same place
  * share a note; one that holds on through another's note keeps to it without a word; where a stanza is silent, the note is the others' alone
  * (`SungNote.stanzas`). A word keeps its note where it can, moved, so that what hangs on the note stays with the word. What would lie outside the pass
- * is left as it was.
+ * is left as it was, by whole lines.
  */
 export function planSung(song: Song, laid: readonly LaidStanza[], makeId: MakeId): SungChange {
   const first = laid[0];
@@ -67,6 +67,10 @@ export function planSung(song: Song, laid: readonly LaidStanza[], makeId: MakeId
     remove: [...known].filter((id) => !kept.has(id)),
   };
 }
+
+/** Indexes of the lines that begin before the pass's first bar or after its last. */
+export const outsideOf = ({ endTick }: TapSheet, lines: readonly LaidLine[]): readonly number[] =>
+  lines.flatMap(({ syllables }, n) => (syllables.some(({ tick }) => tick < 0 || tick >= endTick) ? [n] : []));
 
 /** The song after a change. */
 export function withSung(song: Song, { put, remove }: SungChange): Song {
@@ -107,10 +111,11 @@ function laidOnsets(
   endTick: Ticks,
 ): readonly Onset[] {
   const onsets: Onset[] = [];
-  for (const { syllables } of lines) {
+  const outside = new Set(outsideOf(sheet, lines));
+  for (const [n, line] of lines.entries()) {
+    const { syllables } = outside.has(n) ? itemAt(sheet.lines, n) : line;
     for (const { text, joins, endsLine, noteId, tick, ticks } of syllables) {
       const end = Math.min(tick + ticks, endTick);
-      if (tick < 0 || tick >= endTick) continue;
       const carrier = byId.get(noteId) ?? null;
       const whole: Onset = { stanza: sheet.stanza, tick, end, word: { text, joins, endsLine }, carrier };
       onsets.push(...melisma(whole, before));

@@ -1,0 +1,117 @@
+import { ok, type Result } from '../../lib/base';
+import { type Arrangement, arrange, passName } from '../../lib/parts';
+import type { Pass, Song } from '../../lib/song';
+import {
+  eventsOf,
+  FREE_MODEL,
+  follow,
+  type LaidLine,
+  type LaidStanza,
+  layTapped,
+  planSung,
+  type StressOf,
+  type SungChange,
+  sheetOf,
+  snapTaps,
+  snapWithoutTempo,
+  TAP_MODEL,
+  type Tap,
+  type TapReading,
+  type TapSheet,
+  withSung,
+} from '../../lib/taps';
+import { newId } from '../hooks/newId';
+import type { Run } from './run';
+
+export type TapBy = 'lines' | 'syllables';
+/** What of the beat is heard and seen: all along, before the first line alone, nothing (and the tempo is found from the taps). */
+export type BeatUse = 'all along' | 'count-in' | 'none';
+
+/** A pass that can be tapped: each section and stanza once. */
+export interface Tappable {
+  readonly pass: Pass;
+  readonly name: string;
+}
+
+export function tappablesOf(song: Song): readonly Tappable[] {
+  const seen = new Set<string>();
+  return song.passes.flatMap((pass) => {
+    const key = `${pass.sectionId} ${pass.stanza}`;
+    if (pass.stanza === null || seen.has(key)) return [];
+    seen.add(key);
+    return [{ pass, name: passName(song, pass) }];
+  });
+}
+
+/** The lines as the taps of a run have them; lines before its first are as they were. */
+export function readTaps(
+  sheet: TapSheet,
+  before: readonly LaidLine[],
+  run: Run,
+  taps: readonly Tap[],
+  options: {
+    readonly by: TapBy;
+    readonly beat: BeatUse;
+    readonly swing: number;
+    readonly isOver: boolean;
+    readonly others: ReadonlySet<number>;
+  },
+): Result<{ readonly lines: readonly LaidLine[]; readonly reading: TapReading }> {
+  const { by, beat, swing, isOver, others } = options;
+  const all = eventsOf(sheet, by);
+  const skipped =
+    by === 'lines'
+      ? run.fromLine
+      : sheet.lines.slice(0, run.fromLine).reduce((sum, { syllables }) => sum + syllables.length, 0);
+  const input = { taps, events: all.slice(skipped), bars: sheet.room, swing, isOver };
+  const read =
+    beat === 'none' && isOver
+      ? snapWithoutTempo(input)
+      : ok(
+          snapTaps({ ...input, clock: run.clock }, beat === 'all along' || !isOver ? TAP_MODEL : FREE_MODEL),
+        );
+  if (!read.ok) return read;
+  const reading = {
+    ...read.value,
+    snapped: read.value.snapped.map((tap) => ({ ...tap, event: tap.event + skipped })),
+    missed: read.value.missed.map((event) => event + skipped),
+  };
+  const laid = layTapped(sheet, reading, by, others);
+  return ok({ reading, lines: laid.map((line, i) => (i < run.fromLine ? (before[i] ?? line) : line)) });
+}
+
+/** Onsets of the stanzas before one: a later stanza leans on them. */
+export function onsetsBefore(song: Song, sheet: TapSheet): ReadonlySet<number> {
+  const onsets = new Set<number>();
+  for (let stanza = 1; stanza < sheet.stanza; stanza++) {
+    const other = sheetOf(song, { ...sheet.pass, stanza }, (line) => line.map(() => 1));
+    for (const line of other?.lines ?? []) for (const { tick } of line.syllables) onsets.add(tick);
+  }
+  return onsets;
+}
+
+/** Stanzas of the same section that could follow the tapped one's lines. */
+export const followersOf = (song: Song, { pass }: TapSheet): readonly Pass[] =>
+  tappablesOf(song)
+    .map((one) => one.pass)
+    .filter((other) => other.sectionId === pass.sectionId && other.stanza !== pass.stanza);
+
+export function changeOf(
+  song: Song,
+  sheet: TapSheet,
+  lines: readonly LaidLine[],
+  followers: readonly Pass[],
+  stressOf: StressOf,
+): SungChange {
+  const others = followers.flatMap((pass): LaidStanza[] => {
+    const own = sheetOf(song, pass, stressOf);
+    return own ? [{ sheet: own, lines: follow(own, lines) }] : [];
+  });
+  return planSung(song, [{ sheet, lines }, ...others], newId);
+}
+
+/** The one pass as it would stand on the board. */
+export function arrangedGuess(song: Song, sheet: TapSheet, lines: readonly LaidLine[]): Arrangement {
+  const changed = withSung(song, planSung(song, [{ sheet, lines }], newId));
+  return arrange({ ...changed, passes: [sheet.pass], settled: [] });
+}
