@@ -1,6 +1,7 @@
-/** The benchmarks by name: `npm run bench` measures songs, `npm run bench -- sync` the sync server, `-- soak` its memory. */
+/** The benchmarks by name: `npm run bench` measures songs, `-- hand` hand plan and line search against brute force, `-- sync` the sync server, `-- soak` its memory. */
 const BENCHMARKS: Readonly<Record<string, () => Promise<unknown>>> = {
   songs: () => import('./song-to-offers'),
+  hand: () => import('./hand'),
   sync: () => import('./sync/sync'),
   soak: () => import('./sync/soak'),
 };
