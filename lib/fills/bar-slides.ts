@@ -28,7 +28,8 @@ export function barSlides(scene: Scene, strings: readonly OpenString[]): readonl
   const all = slotsOf(scene, step, scene.startTick, scene.guardEnd);
   const slots = all.slice(0, landingIndex(all) + 1);
   return ROLLINGS.flatMap(({ name, order }) => {
-    const notes = slots.length >= 4 ? slideNotes(strings, slots, half, order, scene.guardEnd) : null;
+    const notes =
+      slots.length >= 4 ? slideNotes(strings, slots, half, order, scene.guardEnd, scene.wish.neck) : null;
     if (!notes) return [];
     return [
       {
@@ -56,6 +57,7 @@ function slideNotes(
   half: number,
   order: readonly number[],
   limit: Ticks,
+  neck: number,
 ): readonly DraftNote[] | null {
   const notes: DraftNote[] = [];
   let barred: Barred | null = null;
@@ -64,7 +66,7 @@ function slideNotes(
     const slot = itemAt(slots, i);
     const fresh = i === 0 || slot.harmony !== itemAt(slots, i - 1).harmony;
     if (fresh) {
-      barred = barredFor(strings, slot.harmony.chord);
+      barred = barredFor(strings, slot.harmony.chord, neck);
       since = 0;
       if (!barred) return null;
       const { fret } = barred;
@@ -103,7 +105,7 @@ function slideNotes(
 }
 
 /** The three upper strings where a straight bar has the chord on them, else two of them. */
-function barredFor(strings: readonly OpenString[], chord: Chord): Barred | null {
+function barredFor(strings: readonly OpenString[], chord: Chord, neck: number): Barred | null {
   const reach = Math.min(...strings.slice(0, 3).map((each) => each.highestFret));
   for (const wanted of [
     [3, 2, 1],
@@ -111,7 +113,7 @@ function barredFor(strings: readonly OpenString[], chord: Chord): Barred | null 
     [3, 2],
     [4, 3],
   ]) {
-    for (let fret = SLIDE_FROM; fret <= Math.min(reach, SLIDE_FROM + 11); fret++) {
+    for (let fret = SLIDE_FROM + neck; fret <= Math.min(reach, SLIDE_FROM + neck + 11); fret++) {
       const pitches = wanted.map((string) => itemAt(strings, string - 1).midi + fret);
       const all = pitches.every((midi) => toneOf(chord, midi));
       if (all && new Set(pitches.map(pitchClassOf)).size >= 2) return { fret, strings: wanted };

@@ -27,7 +27,7 @@ export function rootAndFifth(scene: Scene, strings: readonly OpenString[]): read
       const step = itemAt(steps, since % steps.length);
       since += 1;
       const pitch = root + (step === 7 ? fifthOf(chord) : step);
-      return pitch < lowest ? pitch + 12 : pitch;
+      return raised(pitch + 12 * Math.sign(scene.wish.lift), lowest);
     });
     const chords = slots.map((slot) => chordNameOf(slot.harmony.chord));
     const over = listed(chords.filter((chord, i) => chord !== chords[i - 1]));
@@ -44,6 +44,9 @@ export function rootAndFifth(scene: Scene, strings: readonly OpenString[]): read
     };
   });
 }
+
+const raised = (pitch: number, lowest: number): number =>
+  pitch < lowest ? raised(pitch + 12, lowest) : pitch;
 
 /** In semitones above the root. Common practice, no source. */
 const FIGURES = [

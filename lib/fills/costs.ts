@@ -130,6 +130,18 @@ export const LINE_COSTS = {
   variety: 1.2,
 } as const;
 
+/** What a turn of an idea loses for what it leaves of it, in points. Common practice, no source. */
+export const VARY_COSTS = {
+  /** For the whole distance (1) from the idea. */
+  away: 14,
+  /** For each doubling, or so, of the notes beyond or below the share that is wanted of them. */
+  shareAside: 16,
+  wantedShare: 0.65,
+  /** For each semitone that its mean pitch moves more or less than wanted. */
+  semitoneAside: 0.6,
+  wantedSemitones: 6,
+} as const;
+
 /** Distance between two fills of one list, from 0 (the same) to 1 (nothing in common); see `distanceOf`. */
 export const MIN_DISTANCE = 0.45;
 /** What another family adds to the distance. */

@@ -142,8 +142,11 @@ function pairLine(
     readonly before: Step | null;
   }
   const register = Math.max(...usable.map((each) => each.midi));
+  const { lift } = scene.wish;
+  const home = register + lift;
   const own = (pair: Pair) =>
-    PAIR_COSTS.high * Math.max(0, pair.high - register - 3) +
+    PAIR_COSTS.high * Math.max(0, pair.high - home - 3) +
+    (lift === 0 ? 0 : PAIR_COSTS.high * Math.max(0, home - pair.high)) +
     (SWEET.has(pair.high - pair.low) ? 0 : PAIR_COSTS.otherInterval) +
     random() * PAIR_COSTS.variety;
   const near = (midi: number | null, pair: Pair) =>

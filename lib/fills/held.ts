@@ -13,24 +13,34 @@ const known = new Map<string, Held | null>();
 
 /**
  * A chord's shape on the strings that a figure plays: a chord tone on each, in reach of one hand, near the nut or capo,
- * with the third and the root among them where that can be. The least of a small sum (see `shapeCost`) over all
+ * (or from the fret `neck` on), with the third and the root among them where that can be. The least of a small sum (see `shapeCost`) over all
  * combinations, exactly; null where a string has no chord tone in reach. The answer depends on its arguments alone and is remembered.
  */
-export function heldOn(strings: readonly OpenString[], chord: Chord, wanted: readonly number[]): Held | null {
-  const key = `${strings.map((each) => each.midi).join()}|${chord.symbol}|${chord.root}|${wanted.join()}`;
+export function heldOn(
+  strings: readonly OpenString[],
+  chord: Chord,
+  wanted: readonly number[],
+  neck = 0,
+): Held | null {
+  const key = `${strings.map((each) => each.midi).join()}|${chord.symbol}|${chord.root}|${wanted.join()}|${neck}`;
   const remembered = known.get(key);
   if (remembered !== undefined) return remembered;
   if (known.size > 5000) known.clear();
-  const found = search(strings, chord, wanted);
+  const found = search(strings, chord, wanted, neck);
   known.set(key, found);
   return found;
 }
 
-function search(strings: readonly OpenString[], chord: Chord, wanted: readonly number[]): Held | null {
+function search(
+  strings: readonly OpenString[],
+  chord: Chord,
+  wanted: readonly number[],
+  neck: number,
+): Held | null {
   const choices = wanted.map((number) => {
     const open = itemAt(strings, number - 1);
     const frets: number[] = [];
-    for (let fret = 0; fret <= Math.min(HIGHEST_FRET, open.highestFret); fret++)
+    for (let fret = neck; fret <= Math.min(neck + HIGHEST_FRET, open.highestFret); fret++)
       if (toneOf(chord, open.midi + fret)) frets.push(fret);
     return frets;
   });
@@ -39,7 +49,7 @@ function search(strings: readonly OpenString[], chord: Chord, wanted: readonly n
   const chosen: number[] = [];
   const visit = (index: number): void => {
     if (index === wanted.length) {
-      const cost = shapeCost(strings, chord, wanted, chosen);
+      const cost = shapeCost(strings, chord, wanted, chosen, neck);
       if (cost < bestCost) {
         bestCost = cost;
         best = [...chosen];
@@ -64,14 +74,15 @@ function shapeCost(
   chord: Chord,
   wanted: readonly number[],
   frets: readonly number[],
+  neck: number,
 ): number {
   const stopped = frets.filter((fret) => fret > 0);
   const span = stopped.length > 0 ? Math.max(...stopped) - Math.min(...stopped) : 0;
   const pitches = wanted.map((number, i) => itemAt(strings, number - 1).midi + itemAt(frets, i));
   const tones = new Set(pitches.map((midi) => toneOf(chord, midi)?.above));
-  let cost = 0.4 * frets.reduce((sum, fret) => sum + fret, 0);
+  let cost = 0.4 * frets.reduce((sum, fret) => sum + fret - neck, 0);
   cost += 6 * Math.max(0, span - FRETS_IN_HAND) + 0.5 * span;
-  cost += 2.5 * frets.filter((fret) => fret >= HIGHEST_FRET).length;
+  cost += 2.5 * frets.filter((fret) => fret - neck >= HIGHEST_FRET).length;
   cost += 3 * (Math.min(wanted.length, chord.tones.length) - tones.size);
   if (!isTold(chord, pitches)) cost += 12;
   else if (chord.third !== 'none' && !tones.has(chord.third === 'major' ? 4 : 3)) cost += 1.5;
@@ -96,19 +107,20 @@ const TELLING: ReadonlySet<number> = new Set([3, 4, 10, 11]);
 const HIGHEST_BAR = 12;
 
 /**
- * A chord under one straight bar: each of the strings at the bar's fret or open, all chord tones, the lowest such fret. Null
+ * A chord under one straight bar: each of the strings at the bar's fret or open, all chord tones, the lowest such fret from `neck` on. Null
  * where there is none (a full minor triad, mostly).
  */
 export function barredOn(
   strings: readonly OpenString[],
   chord: Chord,
   wanted: readonly number[],
+  neck = 0,
 ): Held | null {
   const open = wanted.map((number) => itemAt(strings, number - 1));
   const reach = Math.min(HIGHEST_BAR, ...open.map((each) => each.highestFret));
-  for (let fret = 0; fret <= reach; fret++) {
+  for (let fret = neck; fret <= reach; fret++) {
     const pitches = open.map(({ midi }) =>
-      toneOf(chord, midi + fret) ? midi + fret : toneOf(chord, midi) ? midi : null,
+      toneOf(chord, midi + fret) ? midi + fret : neck === 0 && toneOf(chord, midi) ? midi : null,
     );
     const found = pitches.flatMap((midi, i) => (midi === null ? [] : [[itemAt(wanted, i), midi] as const]));
     const tones = new Set(found.map(([, midi]) => pitchClassOf(midi)));

@@ -12,3 +12,4 @@ export { distanceOf } from './distance';
 export { fillNotesAt, fillOf, originOf } from './hang';
 export { offerFills } from './offer';
 export type { Offer, OfferRequest } from './types';
+export { type Idea, varyFill, WAYS, type Way } from './vary';

@@ -27,6 +27,8 @@ export interface LineTask {
   readonly leadsTo: Harmony | null;
   /** True for a walk: steps and one way count for more, chord tones on weak beats for less. */
   readonly walk?: boolean;
+  /** Pitches that stand already, by slot: no other is a state there, be it in the key or not. */
+  readonly pinned?: ReadonlyMap<number, number>;
   readonly seed: number;
 }
 
@@ -69,7 +71,7 @@ export function searchLine(task: LineTask): Line | null {
   for (let p = 0; p < width; p++) {
     const pitch = task.lowest + p;
     const tone = itemAt(tones, pitchClassOf(pitch));
-    if (tone.kind === 'outside') continue;
+    if (!isState(task, 0, pitch, tone)) continue;
     costs[p * 3 + 1] =
       tone.cost + registerCost(task, pitch) + startCost(task, pitch, tone) + varied(0, pitch);
   }
@@ -82,11 +84,11 @@ export function searchLine(task: LineTask): Line | null {
     const wanted = wantedMotion(task.contour, i, slots.length);
     for (let q = 0; q < width; q++) {
       const tone = itemAt(nextTones, pitchClassOf(task.lowest + q));
-      if (tone.kind === 'outside') continue;
+      if (!isState(task, i, task.lowest + q, tone)) continue;
       const here = tone.cost + registerCost(task, task.lowest + q) + varied(i, task.lowest + q);
       for (let p = Math.max(0, q - WIDEST_LEAP); p <= Math.min(width - 1, q + WIDEST_LEAP); p++) {
         const before = itemAt(tones, pitchClassOf(task.lowest + p));
-        if (before.kind === 'outside') continue;
+        if (!isState(task, i - 1, task.lowest + p, before)) continue;
         const motion = Math.sign(q - p);
         const move = here + moveCost(task, before, tone, q - p, wanted);
         const to = q * 3 + motion + 1;
@@ -125,6 +127,11 @@ export function searchLine(task: LineTask): Line | null {
   return { pitches: pitches.reverse(), cost: bestCost };
 }
 
+function isState(task: LineTask, index: number, pitch: number, tone: Tone): boolean {
+  const own = task.pinned?.get(index);
+  return own === undefined ? tone.kind !== 'outside' : own === pitch;
+}
+
 /** The cost of a given line by the same model, added up note by note; infinite where a note is no state. */
 export function lineCost(task: LineTask, pitches: readonly number[]): number {
   const varied = varietyOf(task);
@@ -133,7 +140,7 @@ export function lineCost(task: LineTask, pitches: readonly number[]): number {
   for (let i = 0; i < task.slots.length; i++) {
     const pitch = itemAt(pitches, i);
     const tone = itemAt(tonesAt(task, i), pitchClassOf(pitch));
-    if (tone.kind === 'outside') return Number.POSITIVE_INFINITY;
+    if (!isState(task, i, pitch, tone)) return Number.POSITIVE_INFINITY;
     cost += tone.cost + registerCost(task, pitch) + varied(i, pitch);
     if (i === 0) cost += startCost(task, pitch, tone);
     else {

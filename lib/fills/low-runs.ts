@@ -86,7 +86,8 @@ function lowRun(
   step: Ticks,
   goal: Goal,
 ): Draft | null {
-  const lowest = Math.min(...strings.map((each) => each.midi));
+  const { lift } = scene.wish;
+  const lowest = Math.min(...strings.map((each) => each.midi)) + Math.max(0, lift);
   const all = slotsOf(scene, step, scene.startTick, goal.until);
   const end = goal.leads ? all.length : restingPlace(all, goal) + 1;
   let best: { readonly slots: readonly Slot[]; readonly line: Line; readonly cost: number } | null = null;
@@ -96,7 +97,7 @@ function lowRun(
     const line = searchLine({
       slots,
       lowest,
-      highest: lowest + LOW_REGISTER,
+      highest: lowest + LOW_REGISTER + Math.min(0, lift),
       middle: lowest + 8,
       from: null,
       startsOnBass: true,

@@ -1,9 +1,9 @@
 import { fail, ok, type Reason, type Result } from '../base';
 import { openStrings } from '../instruments';
 import type { Draft } from './candidate';
-import { FEWEST_NOTES } from './costs';
 import { choose } from './distance';
 import { draftsFor } from './families';
+import { fits } from './fits';
 import { play, unplanned } from './play';
 import { reasonsFor } from './rank';
 import { type Scene, sceneOf } from './scene';
@@ -108,19 +108,4 @@ function roundsOf(scene: Scene, drafts: readonly Draft[]): readonly (readonly Dr
     });
   }
   return rounds;
-}
-
-/** Whether a draft keeps to its space: a last check, so that no family can break the rule. */
-function fits(scene: Scene, draft: Draft): boolean {
-  const limit = draft.throughGuard ? scene.endTick : scene.guardEnd;
-  return (
-    draft.notes.length >= FEWEST_NOTES &&
-    draft.notes.every(
-      (note) =>
-        note.tick >= scene.startTick &&
-        note.tick < scene.endTick &&
-        note.ticks > 0 &&
-        note.tick + note.ticks <= limit,
-    )
-  );
 }

@@ -158,6 +158,7 @@ function pinchAt(
     strings,
     chord,
     [...new Set([4, 3, ...roll.strings])].sort((a, b) => b - a),
+    scene.wish.neck,
   );
   const drone = itemAt(strings, 4).midi;
   if (!held) return null;
@@ -187,8 +188,8 @@ function rollNotes(
   for (let k = 0; k < slots.length; k++) {
     const slot = itemAt(slots, k);
     const held = roll.bar
-      ? barredOn(strings, slot.harmony.chord, roll.strings)
-      : heldOn(strings, slot.harmony.chord, roll.strings);
+      ? barredOn(strings, slot.harmony.chord, roll.strings, scene.wish.neck)
+      : heldOn(strings, slot.harmony.chord, roll.strings, scene.wish.neck);
     if (!held || !(roll.bar || isTold(slot.harmony.chord, [...held.values()]))) return null;
     let string = itemAt(roll.pattern, k % roll.pattern.length);
     let midi = held.get(string) ?? itemAt(strings, string - 1).midi;

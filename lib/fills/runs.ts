@@ -90,8 +90,9 @@ function onFive(slots: readonly Slot[], pitches: readonly number[]): boolean {
   return played.size === five.length && five.every((above) => played.has(above));
 }
 
-/** Lines go so many frets up the first string at most. */
+/** Lines go so many frets up the first string at most; where they are to lie higher, so many. */
 const ABOVE_OPEN = 7;
+const FURTHEST_UP = 12;
 
 /** Where a player's lines lie, with the capo on. */
 export function rangeFor(
@@ -100,10 +101,12 @@ export function rangeFor(
 ): { readonly lowest: number; readonly highest: number; readonly middle: number } {
   const register = REGISTERS[scene.setup.instrument];
   const open = long(scene, strings).map((each) => each.midi);
+  const { lift } = scene.wish;
+  const highest = Math.min(register.highest + scene.setup.capo, Math.max(...open) + aboveOpen(scene));
   return {
-    lowest: Math.min(...open),
-    highest: Math.min(register.highest + scene.setup.capo, Math.max(...open) + aboveOpen(scene)),
-    middle: register.middle + scene.setup.capo,
+    lowest: Math.min(...open) + Math.max(0, lift),
+    highest: Math.min(highest + lift, Math.max(...open) + FURTHEST_UP),
+    middle: register.middle + scene.setup.capo + lift,
   };
 }
 
