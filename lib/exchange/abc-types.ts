@@ -63,7 +63,8 @@ export interface RawNote {
   readonly bar: number;
   readonly offset: Ticks;
   ticks: Ticks;
-  readonly midi: number;
+  /** As sounded; null where the file gives a note without pitch. */
+  readonly midi: number | null;
   /** A tie is written after it. */
   tied: boolean;
   fermata: boolean;

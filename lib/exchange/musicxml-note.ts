@@ -28,7 +28,8 @@ export function readNote(
   }
   if (child(element, 'rest')) return;
   const pitch = child(element, 'pitch');
-  if (!pitch) {
+  // Words on a beat whose tune is not written; without words it is something that is struck.
+  if (!pitch && !child(element, 'lyric')) {
     leave('a note without pitch', 'notes without pitch');
     return;
   }
@@ -36,13 +37,8 @@ export function readNote(
     leave('a note without a length', 'notes without a length');
     return;
   }
-  const alter = numberOf(pitch, 'alter') ?? 0;
-  const written =
-    (STEPS[textOf(pitch, 'step') ?? ''] ?? 0) + alter + 12 * ((numberOf(pitch, 'octave') ?? 4) + 1);
-  const midi = Math.round(written + state.shift);
-  if (alter !== Math.round(alter))
-    findings.guessed(`a quarter tone was read as the nearest half tone (${findings.sayPlace(element.at)})`);
-  if (midi < 0 || midi > 127) {
+  const midi = pitch ? midiOf(pitch, state.shift, () => findings.sayPlace(element.at), findings) : null;
+  if (midi !== null && (midi < 0 || midi > 127)) {
     leave('a note beyond all that can be sung', 'notes beyond all that can be sung');
     return;
   }
@@ -74,8 +70,19 @@ export function readNote(
   const before = notes[notes.length - 1];
   if (chord && before && before.offset === offset) {
     leave('the lower note of a chord', 'lower notes of chords');
-    notes[notes.length - 1] = joined(midi > before.midi ? note : before, midi > before.midi ? before : note);
+    notes[notes.length - 1] = joined(
+      (midi ?? -1) > (before.midi ?? -1) ? note : before,
+      (midi ?? -1) > (before.midi ?? -1) ? before : note,
+    );
   } else notes.push(note);
+}
+
+function midiOf(pitch: XmlElement, shift: number, sayPlace: () => string, findings: Findings): number {
+  const alter = numberOf(pitch, 'alter') ?? 0;
+  const step = STEPS[textOf(pitch, 'step') ?? ''] ?? 0;
+  if (alter !== Math.round(alter))
+    findings.guessed(`a quarter tone was read as the nearest half tone (${sayPlace()})`);
+  return Math.round(step + alter + 12 * ((numberOf(pitch, 'octave') ?? 4) + 1) + shift);
 }
 
 /** The higher note of a chord, with the words and signs of either. */

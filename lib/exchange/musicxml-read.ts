@@ -216,7 +216,9 @@ function notesOf(
   findings: Findings,
 ): RawNote[] {
   const notes: RawNote[] = [];
-  const found = [...(measure?.notes.get(voice) ?? [])].sort((a, b) => a.offset - b.offset || b.midi - a.midi);
+  const found = [...(measure?.notes.get(voice) ?? [])].sort(
+    (a, b) => a.offset - b.offset || (b.midi ?? -1) - (a.midi ?? -1),
+  );
   for (const note of found) {
     const before = notes[notes.length - 1];
     if (before && before.offset + before.ticks > note.offset) {

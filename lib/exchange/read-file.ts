@@ -1,11 +1,29 @@
 import { fail, ok, type Result } from '../base';
 import { type ReadOptions, readAbc, type SongRead } from './abc-read';
 import { looksLikeAbc, MOST_CHARACTERS, unreadable } from './abc-text';
+import { BAND_FILE_ENDING, readBandFile } from './band-file';
 import type { MidiOptions } from './midi-read';
+import { Findings } from './report';
+import { reportSong } from './report-song';
 import { readText } from './text-read';
 
 /** Endings of song files that are read. */
-export const READ_ENDINGS: readonly string[] = ['.abc', '.txt', '.musicxml', '.xml', '.mxl', '.mid', '.midi'];
+export const READ_ENDINGS: readonly string[] = [
+  '.abc',
+  '.txt',
+  '.musicxml',
+  '.xml',
+  '.mxl',
+  '.mid',
+  '.midi',
+  BAND_FILE_ENDING,
+];
+
+/** The ending of a song file's name, of those that are read; null for any other. */
+export function readEndingOf(name: string): string | null {
+  const lower = name.toLowerCase();
+  return READ_ENDINGS.find((ending) => lower.endsWith(ending)) ?? null;
+}
 
 const endings = READ_ENDINGS.join(', ');
 
@@ -25,10 +43,12 @@ export async function readSongFile(
 ): Promise<Result<SongRead>> {
   const file = name.slice(Math.max(name.lastIndexOf('/'), name.lastIndexOf('\\')) + 1);
   const dot = file.lastIndexOf('.');
-  const ending = dot < 0 ? '' : file.slice(dot).toLowerCase();
-  if (!READ_ENDINGS.includes(ending))
+  const ending = readEndingOf(file);
+  if (ending === null)
     return fail(
-      ending === '' ? 'the file name has no ending' : `files that end in ${ending} are not read`,
+      dot < 0
+        ? 'the file name has no ending'
+        : `files that end in ${file.slice(dot).toLowerCase()} are not read`,
       name,
       `these endings are read: ${endings}`,
     );
@@ -68,9 +88,24 @@ async function readByEnding(
   }
   const text = textOf(content);
   if (!text.ok) return text;
+  if (ending === BAND_FILE_ENDING) return readBandSong(text.value);
   return ending === '.txt' && !looksLikeAbc(text.value)
     ? readText(text.value, options)
     : readAbc(text.value, options);
+}
+
+/** The first song of a band file. */
+function readBandSong(text: string): Result<SongRead> {
+  const file = readBandFile(text);
+  if (!file.ok) return file;
+  const [song, ...others] = file.value.songs;
+  if (song === undefined)
+    return fail('the band file holds no song', 'its field "songs"', 'write a song into the band file first');
+  const findings = new Findings(text);
+  reportSong(song, findings);
+  if (others.length > 0)
+    findings.warn(`the file holds ${others.length} songs more; the first is taken, "${song.title}"`);
+  return ok({ song, report: findings.report() });
 }
 
 const notBytes = (): Result<never> =>

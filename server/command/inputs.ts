@@ -1,7 +1,7 @@
 import { readdir, readFile, stat } from 'node:fs/promises';
-import { basename, extname, join } from 'node:path';
+import { basename, join } from 'node:path';
 import { fail, type MakeId, ok, type Result } from '../../lib/base';
-import { READ_ENDINGS, readSongFile, type SongRead } from '../../lib/exchange';
+import { READ_ENDINGS, readEndingOf, readSongFile, type SongRead } from '../../lib/exchange';
 
 /** Every song file that the names stand for, in the order given; a folder stands for its own song files by name. */
 export async function* songFiles(names: readonly string[]): AsyncGenerator<Result<string>> {
@@ -16,7 +16,7 @@ export async function* songFiles(names: readonly string[]): AsyncGenerator<Resul
       yield fail('the folder cannot be read', name, 'check that you may read it');
       continue;
     }
-    const songs = inside.filter((each) => READ_ENDINGS.includes(extname(each).toLowerCase())).sort();
+    const songs = inside.filter((each) => readEndingOf(each) !== null).sort();
     if (songs.length === 0) {
       yield fail(
         'the folder holds no song files',
