@@ -228,6 +228,6 @@ function dropDominated(value: Float64Array, at: number, masks: number, least: Fl
     }
     const cost = value[at + mask] ?? NEVER;
     if (part <= cost) value[at + mask] = NEVER;
-    least[mask] = part < cost ? part : cost;
+    least[mask] = Math.min(part, cost);
   }
 }

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { playersFileSchema } from '../../lib/song';
+import { playersFileSchema, setFileSchema } from '../../lib/song';
 import { isSwitch, type OptionsSchema, typedName } from './call';
 import { table } from './output';
 
@@ -15,6 +15,7 @@ export interface VerbHelp {
 }
 
 export const PLAYERS_SHAPE = { name: 'PLAYERS.json', schema: playersFileSchema };
+export const SET_SHAPE = { name: 'SET.json', schema: setFileSchema };
 
 export function overview(verbs: readonly VerbHelp[], endings: readonly string[]): string {
   return [
@@ -89,5 +90,5 @@ function kindOf(field: Json): string {
     const items = field.items;
     return `list of ${items === undefined || Array.isArray(items) ? 'anything' : kindOf(items)}`;
   }
-  return String(field.type ?? 'anything');
+  return [field.type ?? 'anything'].flat().join(' or ');
 }

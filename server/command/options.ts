@@ -46,3 +46,5 @@ export const OFFERS_OPTIONS = z.strictObject({
 export const BACKUP_OPTIONS = OFFERS_OPTIONS.pick({ player: true, capo: true, tuning: true, json: true });
 
 export const STROKES_OPTIONS = z.strictObject({ rule, json });
+
+export const ORDER_OPTIONS = z.strictObject({ json });

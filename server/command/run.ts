@@ -1,9 +1,16 @@
 import type { Result } from '../../lib/base';
 import { READ_ENDINGS, type SongRead } from '../../lib/exchange';
 import { readCall, WrongCall } from './call';
-import { overview, PLAYERS_SHAPE, type VerbHelp, verbHelp } from './help';
+import { overview, PLAYERS_SHAPE, SET_SHAPE, type VerbHelp, verbHelp } from './help';
 import { readSong, songFiles } from './inputs';
-import { BACKUP_OPTIONS, FREE_OPTIONS, OFFERS_OPTIONS, SPACES_OPTIONS, STROKES_OPTIONS } from './options';
+import {
+  BACKUP_OPTIONS,
+  FREE_OPTIONS,
+  OFFERS_OPTIONS,
+  ORDER_OPTIONS,
+  SPACES_OPTIONS,
+  STROKES_OPTIONS,
+} from './options';
 import { errorAnswer, errorText, type Output, type Told } from './output';
 
 const VERBS: readonly VerbHelp[] = [
@@ -34,6 +41,13 @@ const VERBS: readonly VerbHelp[] = [
     says: 'what a player strums, chops or vamps behind the singer',
     schema: BACKUP_OPTIONS,
     shape: null,
+  },
+  {
+    verb: 'order',
+    takes: 'SET.json…',
+    says: 'an evening in the order that costs least, and what lies between its songs',
+    schema: ORDER_OPTIONS,
+    shape: SET_SHAPE,
   },
   {
     verb: 'strokes',
@@ -80,6 +94,8 @@ async function answer(args: readonly string[], output: Output): Promise<ExitCode
       return runOffers(rest, output);
     case 'backup':
       return runBackup(rest, output);
+    case 'order':
+      return runOrder(rest, output);
     default:
       return runStrokes(rest, output);
   }
@@ -115,6 +131,16 @@ async function runBackup(rest: readonly string[], output: Output): Promise<ExitC
   return forEachSong(names, options.json, output, (file, read) => tellBackup(file, read, setup));
 }
 
+async function runOrder(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { options, names } = readCall(ORDER_OPTIONS, rest);
+  if (names.length === 0) throw new WrongCall('give at least one set file');
+  const { tellOrder } = await import('./order');
+  const sets = async function* () {
+    for (const file of names) yield { file, told: await tellOrder(file) };
+  };
+  return writeAnswers(sets(), options.json, output);
+}
+
 async function runStrokes(rest: readonly string[], output: Output): Promise<ExitCode> {
   const { options, names } = readCall(STROKES_OPTIONS, rest);
   const { tellStrokes } = await import('./strokes');
@@ -131,12 +157,24 @@ async function forEachSong(
   tell: (file: string, read: SongRead) => Result<Told>,
 ): Promise<ExitCode> {
   if (names.length === 0) throw new WrongCall('give at least one song file or folder');
+  const songs = async function* () {
+    for await (const found of songFiles(names)) {
+      const file = found.ok ? found.value : found.error.where;
+      const read = found.ok ? await readSong(file) : found;
+      yield { file, told: read.ok ? tell(file, read.value) : read };
+    }
+  };
+  return writeAnswers(songs(), json, output);
+}
+
+async function writeAnswers(
+  answers: AsyncIterable<{ readonly file: string; readonly told: Result<Told> }>,
+  json: boolean,
+  output: Output,
+): Promise<ExitCode> {
   let code: ExitCode = 0;
   let first = true;
-  for await (const found of songFiles(names)) {
-    const file = found.ok ? found.value : found.error.where;
-    const read = found.ok ? await readSong(file) : found;
-    const told = read.ok ? tell(file, read.value) : read;
+  for await (const { file, told } of answers) {
     if (!told.ok) code = 1;
     const data = told.ok ? told.value.answer : errorAnswer(file, told.error);
     const text = told.ok ? told.value.text : errorText(file, told.error);
