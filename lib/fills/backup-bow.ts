@@ -15,6 +15,7 @@ interface Bow {
   readonly ticks: Ticks;
   readonly chord: Chord;
   readonly chop: boolean;
+  /** It begins on a downbeat, and others follow in its bar: it ought to go down. */
   readonly downbeat: boolean;
 }
 
@@ -110,7 +111,8 @@ function longBows(request: BackupRequest): readonly Bow[] {
       const length = itemAt(ticks, at + 1) - tick;
       const torn = elsewhere.some((each) => each.endTick === tick || each.startTick === tick + length);
       if (!chord || length < (torn ? count : count / 2) || isIn(elsewhere, tick)) return;
-      bows.push({ tick, ticks: length, chord, chop: false, downbeat: tick === bar.startTick });
+      const wholeBar = length === bar.endTick - bar.startTick;
+      bows.push({ tick, ticks: length, chord, chop: false, downbeat: tick === bar.startTick && !wholeBar });
     });
   }
   return bows;

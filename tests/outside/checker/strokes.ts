@@ -139,12 +139,17 @@ export function fingerFaults(given: Case): string[] {
 }
 
 /**
- * Bows: down on the beat and up on the "and" at the start and after a rest, then by turns; a downbeat on an up-bow is marked.
- * Common practice, no source.
+ * Bows: by turns between rests; taken first so that the fewest downbeats come out on an up-bow, where it is all one down on the beat and up on the
+ * "and"; a downbeat on an up-bow is marked. Common practice, no source: strong beats mostly down.
  */
 export function bowFaults(given: Case): string[] {
   const faults: string[] = [];
   const strikes = strikesOf(given);
+  const isDownbeat = (strike: Strike) => intoBar(barAt(given, strike.tick), strike.tick) === 0;
+  const isFresh = (i: number) => {
+    const [before, strike] = [strikes[i - 1], strikes[i]];
+    return !before || !strike || !joined(given, before, strike);
+  };
   strikes.forEach((strike, i) => {
     const before = strikes[i - 1];
     const strings = [...strike.strings].sort((a, b) => a - b);
@@ -153,12 +158,25 @@ export function bowFaults(given: Case): string[] {
       faults.push(`bow ${i}: not on neighbours`);
     const stroke = strike.notes[0]?.stroke;
     if (strike.notes.some((note) => note.stroke !== stroke)) faults.push(`bow ${i}: both ways at once`);
-    const turned = before?.notes[0]?.stroke === 'down' ? 'up' : 'down';
-    const wanted = before && joined(given, before, strike) ? turned : byBeat(given, strikes, strike.tick);
-    if (stroke !== wanted) faults.push(`bow ${i}: ${stroke}, not ${wanted}`);
-    const downbeat = intoBar(barAt(given, strike.tick), strike.tick) === 0;
     const marked = strike.notes.every((note) => note.exception);
-    if (downbeat && stroke === 'up' && !marked) faults.push(`bow ${i}: a downbeat on an up-bow, not marked`);
+    if (isDownbeat(strike) && stroke === 'up' && !marked)
+      faults.push(`bow ${i}: a downbeat on an up-bow, not marked`);
+    if (!isFresh(i)) {
+      const wanted = before?.notes[0]?.stroke === 'down' ? 'up' : 'down';
+      if (stroke !== wanted) faults.push(`bow ${i}: ${stroke}, not ${wanted}`);
+      return;
+    }
+    // Downbeats an even number of bows on have this bow's way, the others the other way.
+    let same = 0;
+    let other = 0;
+    for (let k = i; k < strikes.length && (k === i || !isFresh(k)); k++) {
+      const each = strikes[k];
+      if (!each || !isDownbeat(each)) continue;
+      if ((k - i) % 2 === 0) same += 1;
+      else other += 1;
+    }
+    const wanted = same > other ? 'down' : same < other ? 'up' : byBeat(given, strikes, strike.tick);
+    if (stroke !== wanted) faults.push(`bow ${i}: ${stroke}, not ${wanted}`);
   });
   return faults;
 }

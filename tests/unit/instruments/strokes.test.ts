@@ -263,6 +263,12 @@ describe('bows', () => {
     ]);
   });
 
+  it('are taken so that the downbeat comes down', () => {
+    const half = (tick: number) => struck(2, tick, { ticks: 1920 });
+    expect(shown([half(1920), half(3840), half(5760)], { instrument: 'fiddle' })).toBe('up down up');
+    expect(shown([half(0), half(1920), half(3840)], { instrument: 'fiddle' })).toBe('down up down');
+  });
+
   it('are taken anew after a rest', () => {
     expect(
       shown([struck(2, 0), struck(2, 480), struck(2, 960), struck(2, 1920)], { instrument: 'fiddle' }),
