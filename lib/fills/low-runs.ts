@@ -90,6 +90,8 @@ function lowRun(
   const lowest = Math.min(...strings.map((each) => each.midi)) + Math.max(0, lift);
   const all = slotsOf(scene, step, scene.startTick, goal.until);
   const end = goal.leads ? all.length : restingPlace(all, goal) + 1;
+  const rest = all[end - 1];
+  if (!goal.leads && (rest === undefined || rest.tick < goal.harmony.startTick)) return null;
   let best: { readonly slots: readonly Slot[]; readonly line: Line; readonly cost: number } | null = null;
   for (let from = Math.max(0, end - LONGEST_WALK); from <= end - FEWEST_NOTES; from++) {
     const slots = all.slice(from, end);

@@ -147,7 +147,8 @@ function laid(
   for (const { cut, change } of shifts) {
     // The chord that the next line begins on; in the silence before it the old one goes on.
     const entry = chords.findLast(({ tick }) => tick <= cut);
-    if (entry) marks.push({ tick: change, symbol: entry.symbol });
+    if (entry && !marks.some((mark) => mark.tick === change))
+      marks.push({ tick: change, symbol: entry.symbol });
   }
   marks.sort((a, b) => a.tick - b.tick);
   const chordMarks: ChordMark[] = marks.map(({ tick, symbol }, i) => ({
