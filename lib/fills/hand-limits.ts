@@ -1,19 +1,41 @@
 import { itemAt } from '../base';
-import { type HandPlan, type OpenString, placeMillimetres } from '../instruments';
+import {
+  DEFAULT_SPAN_MILLIMETRES,
+  type HandPlan,
+  type OpenString,
+  openStrings,
+  placeMillimetres,
+  type Setup,
+} from '../instruments';
+import type { FillNote } from '../song';
 import { secondsOf, type Ticks } from '../time';
 import type { DraftNote } from './candidate';
 import { HAND_SPEED } from './costs';
-import type { Scene } from './scene';
+
+/** What the limits of a hand hang on: the instrument, and how fast it goes. */
+interface Pace {
+  readonly setup: Setup;
+  readonly quartersPerMinute: number;
+}
+
+/** Whether a left hand gets from place to place in time through notes that have their strings and frets already. */
+export function handKeepsUp(notes: readonly FillNote[], pace: Pace, spanMillimetres: number | null): boolean {
+  const strings = openStrings(pace.setup);
+  if (!strings.ok) return false;
+  const hand = { fingerings: notes };
+  const span = spanMillimetres ?? DEFAULT_SPAN_MILLIMETRES[pace.setup.instrument];
+  return inTime(pace, strings.value, notes, hand, span) && !leapsTooFar(pace, notes, hand);
+}
 
 /** Whether the hand gets from each stopped note to the next in time, its span and `HAND_SPEED` taken together. */
 export function inTime(
-  scene: Scene,
+  pace: Pace,
   strings: readonly OpenString[],
-  notes: readonly DraftNote[],
-  hand: HandPlan,
+  notes: readonly Pick<DraftNote, 'tick'>[],
+  hand: Pick<HandPlan, 'fingerings'>,
   spanMillimetres: number,
 ): boolean {
-  const { instrument } = scene.setup;
+  const { instrument } = pace.setup;
   const reach = instrument === 'resonator guitar' ? 0 : spanMillimetres;
   let before: { readonly tick: Ticks; readonly at: number } | null = null;
   for (let i = 0; i < notes.length; i++) {
@@ -22,7 +44,7 @@ export function inTime(
     const { tick } = itemAt(notes, i);
     const at = placeMillimetres(instrument, strings, place);
     if (before !== null && tick > before.tick) {
-      const seconds = secondsOf(tick - before.tick, scene.quartersPerMinute);
+      const seconds = secondsOf(tick - before.tick, pace.quartersPerMinute);
       if (Math.abs(at - before.at) > reach + HAND_SPEED * seconds) return false;
     }
     before = { tick, at };
@@ -34,8 +56,12 @@ export function inTime(
 const FURTHEST_LEAP = 4;
 
 /** Whether the hand leaps along the neck with nothing to cover it. A bar, and a bass, go as they are. */
-export function leapsTooFar(scene: Scene, notes: readonly DraftNote[], hand: HandPlan): boolean {
-  if (!['guitar', 'banjo', 'mandolin'].includes(scene.setup.instrument)) return false;
+export function leapsTooFar(
+  pace: Pace,
+  notes: readonly Pick<DraftNote, 'tick'>[],
+  hand: Pick<HandPlan, 'fingerings'>,
+): boolean {
+  if (!['guitar', 'banjo', 'mandolin'].includes(pace.setup.instrument)) return false;
   let before: { readonly index: number; readonly place: number } | null = null;
   for (let i = 0; i < notes.length; i++) {
     const { fret, finger } = itemAt(hand.fingerings, i);

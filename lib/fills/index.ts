@@ -7,9 +7,21 @@ export { planBackup } from './backup';
 export { walkInto } from './backup-bass';
 export { chopThrough, keepsTheChop } from './backup-chop';
 export type { Away, Backup, BackupRequest, Dynamic, DynamicMark, Stretch } from './backup-types';
+export {
+  BREAK_COSTS,
+  type Break,
+  type BreakRequest,
+  breakFor,
+  type Difficulty,
+  type Licence,
+  type TuneNote,
+  type UnusualMoves,
+} from './break';
 export { FILL_COSTS, LINE_COSTS, MIN_DISTANCE } from './costs';
 export { distanceOf } from './distance';
+export { handKeepsUp } from './hand-limits';
 export { fillNotesAt, fillOf, originOf } from './hang';
+export { goesThroughGuard } from './kept';
 export { offerFills } from './offer';
 export type { Offer, OfferRequest } from './types';
 export { type Idea, varyFill, WAYS, type Way } from './vary';

@@ -3,6 +3,8 @@
  * in the spaces, tablature as drawing instructions, and the sentences beside them. It paints nothing itself, and it
  * decides nothing: who plays what comes from the song.
  */
+
+export { settingOf } from '../song';
 export {
   type Arrangement,
   arrange,
@@ -29,7 +31,6 @@ export {
   type PartHead,
   type PartSpace,
   partOf,
-  settingOf,
 } from './part';
 export { type RulerFrame, rulerDrawing } from './ruler';
 export {

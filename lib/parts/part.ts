@@ -1,5 +1,5 @@
 import { singingOf } from '../players';
-import { type Band, type Pass, type Player, type PlayerSetting, type Role, soundingVoices } from '../song';
+import { type Band, type Pass, type Player, type Role, settingOf, soundingVoices } from '../song';
 import type { Space } from '../spaces';
 import { keyName, transposeChord } from '../theory';
 import { meterName } from '../time';
@@ -45,20 +45,6 @@ export interface Part {
   /** Semitones from chords as sounded to the shapes that this player plays. */
   readonly transpose: number;
   readonly chordName: (symbol: string) => string;
-}
-
-/** How a player is set up for a song where the song does not say: main instrument, first tuning, no capo. */
-export function settingOf(song: Arrangement['song'], player: Player): PlayerSetting {
-  return (
-    song.settings.find((setting) => setting.playerId === player.id) ?? {
-      playerId: player.id,
-      instrument: player.instruments.find((name) => name !== 'voice') ?? 'voice',
-      tuning: 'standard',
-      capo: 0,
-      fifthCapo: null,
-      rule: null,
-    }
-  );
 }
 
 /** All that stands on one player's page beside the lines themselves. */

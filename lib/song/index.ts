@@ -65,6 +65,7 @@ export { checkSong } from './invariants';
 export { lastNoteOfWord, moveNote, SHORTEST_NOTE } from './moving';
 export { type PlayersFile, playersFileSchema, playersOf } from './players-file';
 export { SET_WEIGHTS, type SetFile, type SetWeight, setFileSchema } from './set-file';
+export { settingOf } from './setting';
 export {
   type Bar,
   barSchema,
