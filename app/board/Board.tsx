@@ -16,10 +16,14 @@ import { Foot } from '../ui/Foot';
 import { AtOnce, AtOnceNote } from './AtOnce';
 import { BOARD_LINE, BREAK_LINE } from './geometry';
 import type { Inks } from './inks';
+import type { WordsInUse } from './look';
 import { PassMargin } from './PassMargin';
 import { PassView } from './PassView';
+import { atOf } from './places';
 import { SongHead } from './SongHead';
 import { SpaceDetail } from './SpaceDetail';
+import { useWords } from './useWords';
+import { WordsPanel } from './WordsPanel';
 import { spaceLabel } from './words';
 import './board.css';
 
@@ -73,7 +77,31 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
 
   const focusSpace = (id: string) =>
     root.current?.querySelector<HTMLElement>(`[data-space="${CSS.escape(id)}"]`)?.focus();
-  const press = useCallback((id: string) => setOpenId((now) => (now === id ? null : id)), []);
+  const way = useWords(root, arrangement, edits, isReadable);
+  const { choose } = way;
+  const press = useCallback(
+    (id: string) => {
+      choose(null);
+      setOpenId((now) => (now === id ? null : id));
+    },
+    [choose],
+  );
+  const openWords = (lineKey: string) => {
+    setOpenId(null);
+    if (way.place?.lineKey === lineKey) way.close();
+    else way.openLine(lineKey);
+  };
+  const wordsIn = (lineKey: string): WordsInUse | null =>
+    way.place?.lineKey !== lineKey
+      ? null
+      : {
+          words: way.places.words.filter((one) => one.lineKey === lineKey),
+          chords: way.places.chords.filter((one) => one.lineKey === lineKey),
+          chosen: atOf(way.place),
+          choose,
+          write: way.write,
+          labelOf: way.labelOf,
+        };
   const close = () => {
     if (openId) focusSpace(openId);
     setOpenId(null);
@@ -95,6 +123,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
       ['k', () => go(-1)],
     ]),
   );
+  useKeys({ w: () => openWords(lineInSight(root.current)) }, mayEdit);
   useKeys({ 'mod+shift+z': () => edits?.redo() }, mayEdit);
 
   const extentOf = (space: Space): Extent => {
@@ -106,6 +135,10 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     edits?.settle(space.place, extent, { kind: 'fill', playerId: player.id, fill });
   };
 
+  const names = arrangement.passes.map(({ passId }) => {
+    const played = song.passes.find((one) => one.id === passId);
+    return played ? passName(song, played) : '';
+  });
   const hang = hangOf(arrangement.passes, arrangement.pixelsPerTick, WORD_SIZE);
   const troubles = useMemo(() => troublesOf(arrangement, context), [arrangement, context]);
   const detailFor = (lineStart: number, lineEnd: number) => {
@@ -163,13 +196,14 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             This song has no bars yet. Bring it in again from a file, or from pasted text.
           </p>
         )}
-        {arrangement.passes.map((pass) => {
+        {arrangement.passes.map((pass, i) => {
           const played = song.passes.find((one) => one.id === pass.passId);
           return (
             <PassView
               key={pass.passId ?? pass.sectionId}
               pass={pass}
-              name={played ? passName(song, played) : ''}
+              name={names[i] ?? ''}
+              time={names.slice(0, i + 1).filter((name) => name === names[i]).length}
               margin={
                 played && (
                   <PassMargin
@@ -185,6 +219,8 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
                 )
               }
               detail={(key) => {
+                if (way.place?.lineKey === key)
+                  return <WordsPanel way={way} stanzas={played ? stanzasOf(song, played.sectionId) : 1} />;
                 const line = pass.lines.find((one) => one.key === key);
                 return line ? detailFor(line.startTick, line.endTick) : null;
               }}
@@ -201,9 +237,11 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
               hang={hang}
               barNumbers
               troubleOf={(id) => troubles.get(id) ?? null}
-              lookOf={() =>
-                played?.stanza === null ? breakLook(arrangement, hang) : look(arrangement, hang)
-              }
+              onWords={mayEdit ? openWords : undefined}
+              lookOf={({ key }) => ({
+                ...(played?.stanza === null ? breakLook(arrangement, hang) : look(arrangement, hang)),
+                words: wordsIn(key),
+              })}
               spaces={{
                 openId,
                 press,
@@ -218,6 +256,16 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
       <Foot />
     </>
   );
+}
+
+/** The line that has the focus or an open space, else the first whose words are in sight. */
+function lineInSight(root: HTMLElement | null): string {
+  const lines = [...(root?.querySelectorAll<HTMLElement>('[data-line]') ?? [])];
+  const own =
+    document.activeElement?.closest('[data-line]') ??
+    root?.querySelector('[data-open="true"]')?.closest('[data-line]');
+  const seen = lines.find((line) => line.getBoundingClientRect().top >= 0) ?? lines[0];
+  return (own ?? seen)?.getAttribute('data-line') ?? '';
 }
 
 /** Why answers can no longer be played as they stand: what they were made for has changed, or their holder is busy. */

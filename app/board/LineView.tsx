@@ -11,10 +11,12 @@ export interface LineProps extends LineLook {
   readonly barNumbers: boolean;
   /** Width of the sheet in pixels, where it is known: a line that is wider breaks into rows of about one length. */
   readonly sheetWidth?: number;
+  /** Opens the line's words, to be changed; left out where nobody may. */
+  readonly onWords?: ((lineKey: string) => void) | undefined;
 }
 
 /** One sung line along its beats. It may break between bars where the page is narrow; pickups hang out to the left. */
-export function LineView({ line, hang, barNumbers, sheetWidth, ...look }: LineProps) {
+export function LineView({ line, hang, barNumbers, sheetWidth, onWords, ...look }: LineProps) {
   const { geometry, pixelsPerTick, bySpace } = look;
   const spacings = line.segments.map((segment) =>
     spacingOf(segment, pixelsPerTick, geometry.wordSize, (id) => roomForHolder(bySpace.get(id), look)),
@@ -44,12 +46,43 @@ export function LineView({ line, hang, barNumbers, sheetWidth, ...look }: LinePr
               closes={i === line.segments.length - 1}
               barNumber={barNumbers && i === firstBar ? number : null}
               chordBefore={i === 0 ? line.chordBefore : null}
+              breathes={i === line.segments.length - 1 && !endsInSilence(line)}
               {...look}
             />
           </Fragment>
         );
       })}
+      {onWords && (
+        <button
+          type="button"
+          className="line-words no-print"
+          aria-label={wordsLabel(line, number)}
+          aria-expanded={look.words != null}
+          aria-keyshortcuts="w"
+          onClick={() => onWords(line.key)}
+        >
+          <svg aria-hidden="true" width="13" height="13" viewBox="0 0 13 13">
+            <path d="M1 12l.8-3.2L9.6 1l2.4 2.4-7.8 7.8zM8.2 2.4l2.4 2.4" fill="none" stroke="currentColor" />
+          </svg>
+          <span aria-hidden="true">words</span>
+        </button>
+      )}
     </div>
+  );
+}
+
+function wordsLabel(line: Line, number: number | null): string {
+  const words = line.words === '' ? 'no words' : line.words.replace(/[,;:.]+$/, '');
+  return `Change the words and chords: ${words}${number === null ? '' : `, from bar ${number}`}`;
+}
+
+/** Whether a silence stands after the line's last word, and with it a sign of its own; so it is where nobody sings. */
+function endsInSilence(line: Line): boolean {
+  const last = line.segments.flatMap(({ syllables }) => syllables).at(-1);
+  if (!last) return true;
+  return (
+    last.endTick < line.endTick ||
+    line.segments.some(({ spaces }) => spaces.some((part) => part.endTick > last.startTick))
   );
 }
 

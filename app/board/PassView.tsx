@@ -5,22 +5,25 @@ import { type LineProps, LineView } from './LineView';
 export interface PassProps extends Omit<LineProps, 'line'> {
   readonly pass: PassLines;
   readonly name: string;
+  /** The how manyth pass of this name it is: said to who cannot see where it stands. */
+  readonly time?: number;
   /** Lines of the margin under the name. */
   readonly margin: ReactNode;
   /** Where lines differ in height or scale; by default all are alike. */
-  readonly lookOf?: (line: Line) => Pick<LineProps, 'geometry' | 'pixelsPerTick' | 'hang'>;
+  readonly lookOf?: (line: Line) => Pick<LineProps, 'geometry' | 'pixelsPerTick' | 'hang' | 'words'>;
   /** What opens beneath a line, by its key. */
   readonly detail: (lineKey: string) => ReactNode;
 }
 
 /** A pass: its place in the order of the song in the margin, and its lines. */
-export function PassView({ pass, name, margin, detail, lookOf, ...rest }: PassProps) {
+export function PassView({ pass, name, time = 1, margin, detail, lookOf, ...rest }: PassProps) {
   const id = useId();
   return (
     <section className="pass" aria-labelledby={id} data-pass={pass.passId ?? pass.sectionId}>
       <div className="pass-margin">
         <h2 id={id} className="pass-name">
           {name}
+          {time > 1 && <span className="sr-only">, time {time}</span>}
         </h2>
         {margin}
       </div>

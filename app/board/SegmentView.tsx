@@ -12,6 +12,7 @@ import { BAR_TICK, BEAT_TICK } from './geometry';
 import type { LineLook } from './look';
 import { Painter } from './Painter';
 import { SpaceInLine } from './SpaceInLine';
+import { WordsInLine } from './WordsInLine';
 
 export interface SegmentProps extends LineLook {
   readonly segment: Segment;
@@ -22,11 +23,13 @@ export interface SegmentProps extends LineLook {
   readonly barNumber: number | null;
   /** The chord that goes on from the line before, written again, quietly. */
   readonly chordBefore: string | null;
+  /** True where the singer breathes at its end, though no silence is written there. */
+  readonly breathes: boolean;
 }
 
 /** One bar, or the piece of one that belongs to a line: chords, words on their beats, and what stands in the silence. */
 export function SegmentView(props: SegmentProps) {
-  const { segment, spacing, geometry, barNumber, chordBefore, ...look } = props;
+  const { segment, spacing, geometry, barNumber, chordBefore, words, ...look } = props;
   const { width, xOf } = spacing;
   return (
     <div className="segment" style={{ width, height: geometry.height }} data-bar={segment.bar.number}>
@@ -38,12 +41,14 @@ export function SegmentView(props: SegmentProps) {
         height={geometry.height}
       />
       {chordBefore !== null && <Chord symbol={chordBefore} x={0} {...props} again />}
-      {segment.chords.map((chord) => (
-        <Chord key={chord.tick} symbol={chord.symbol} x={xOf(chord.tick)} {...props} />
-      ))}
-      {segment.syllables.map((syllable) => (
-        <Syllable key={`${syllable.noteId} ${syllable.startTick}`} syllable={syllable} {...props} />
-      ))}
+      {!words &&
+        segment.chords.map((chord) => (
+          <Chord key={chord.tick} symbol={chord.symbol} x={xOf(chord.tick)} {...props} />
+        ))}
+      {!words &&
+        segment.syllables.map((syllable) => (
+          <Syllable key={`${syllable.noteId} ${syllable.startTick}`} syllable={syllable} {...props} />
+        ))}
       {segment.echoes.map((syllable) => (
         <Syllable key={`${syllable.noteId} ${syllable.startTick}`} syllable={syllable} {...props} echo />
       ))}
@@ -62,7 +67,30 @@ export function SegmentView(props: SegmentProps) {
           {...look}
         />
       ))}
+      {props.breathes && <Breath {...props} />}
+      {words && (
+        <WordsInLine segment={segment} spacing={spacing} geometry={geometry} words={words} {...look} />
+      )}
     </div>
+  );
+}
+
+/** The notation's own breath sign, where a line ends and the next begins at once. */
+function Breath({ spacing, geometry }: SegmentProps) {
+  const size = geometry.wordSize * 1.3;
+  return (
+    <span
+      className="breath"
+      aria-hidden="true"
+      style={{
+        left: spacing.width - size * 0.32,
+        top: geometry.wordBase - size * 1.6,
+        fontSize: size,
+        color: 'var(--quiet)',
+      }}
+    >
+      {'\u{E4CE}'}
+    </span>
   );
 }
 

@@ -3,6 +3,7 @@ import type { Standing } from '../../lib/parts';
 import type { Key } from '../../lib/theory';
 import type { LineGeometry } from './geometry';
 import type { Inks } from './inks';
+import type { At, ChordPlace, LinePlace, WordPlace } from './places';
 
 /** What every piece of a line needs to know, whichever line it is in. */
 export interface LineLook {
@@ -22,6 +23,19 @@ export interface LineLook {
   readonly spaces: SpaceActions | null;
   /** Whose notes are shown; null: everybody's. */
   readonly onlyPlayer: string | null;
+  /** While somebody changes this line's words and chords; else they only stand there. */
+  readonly words?: WordsInUse | null;
+}
+
+/** The words and chords of a line that is being changed. */
+export interface WordsInUse {
+  readonly words: readonly WordPlace[];
+  readonly chords: readonly ChordPlace[];
+  readonly chosen: At | null;
+  readonly choose: (at: At) => void;
+  /** Goes to the field in which it is written; with a first letter, that is typed already. */
+  readonly write: (first?: string) => void;
+  readonly labelOf: (place: LinePlace) => string;
 }
 
 export interface SpaceActions {
