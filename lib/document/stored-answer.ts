@@ -5,8 +5,9 @@ import type { Fields } from './layout';
  * How an answer is stored: as it is, but for a fill, whose notes and chords are rows without names. Fills are most of a song's
  * document, and names were most of a fill (1,330 bytes with them, 480 without). Version 1 stored them with names; both are read.
  *
- * A note's row: tick, ticks, midi, string, fret, finger, stroke, rule, articulation, exception. The rule is its place among the fill's
- * `rules`, each of which is stored once; -1 for none. The last two are left out where the note is struck and no exception.
+ * A note's row: tick, ticks, midi, string, fret, finger, stroke, rule, articulation, exception, word. The rule is its place among the fill's
+ * `rules`, each of which is stored once; -1 for none. Articulation and exception are left out where the note is struck, no exception and has no word;
+ * the word where there is none.
  */
 export function storedAnswer({ id: _id, ...answer }: Answer): Fields {
   const { holding } = answer;
@@ -27,6 +28,7 @@ export function storedNotes(notes: readonly FillNote[]): Fields {
 function noteRow(note: FillNote, rules: readonly string[]): readonly unknown[] {
   const rule = note.strokeRule === null ? -1 : rules.indexOf(note.strokeRule);
   const row = [note.tick, note.ticks, note.midi, note.string, note.fret, note.finger, note.stroke, rule];
+  if (note.word !== undefined) return [...row, note.articulation, note.exception, note.word];
   return note.articulation === 'struck' && !note.exception
     ? row
     : [...row, note.articulation, note.exception];
@@ -65,9 +67,11 @@ function namedNote(row: unknown, rules: readonly unknown[]): unknown {
     rule,
     articulation = 'struck',
     exception = false,
+    word,
   ]: unknown[] = row;
   const strokeRule = rule === -1 ? null : typeof rule === 'number' ? rules[rule] : rule;
-  return { tick, ticks, midi, string, fret, finger, articulation, stroke, strokeRule, exception };
+  const sung = word === undefined ? {} : { word };
+  return { tick, ticks, midi, string, fret, finger, articulation, stroke, strokeRule, exception, ...sung };
 }
 
 function namedChord(row: unknown): unknown {

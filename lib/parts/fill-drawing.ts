@@ -29,6 +29,26 @@ export function readsNotation(instrument: InstrumentName): boolean {
   return instrument === 'fiddle' || instrument === 'bass' || instrument === 'voice';
 }
 
+/** What a voice sings, under the notes that begin inside a frame. */
+function wordsDrawing(notes: readonly FillNote[], frame: FillFrame): Drawing {
+  return notes.flatMap((note): Drawing => {
+    if (note.word === undefined || note.tick < frame.startTick || note.tick >= frame.endTick) return [];
+    return [
+      {
+        kind: 'text',
+        x: frame.xOf(note.tick),
+        y: frame.bottom + frame.numberSize * 0.5,
+        text: note.word,
+        size: frame.numberSize,
+        anchor: 'start',
+        face: 'words',
+        tone: 'ink',
+        clear: 0,
+      },
+    ];
+  });
+}
+
 const TAB_STEPS = 5;
 
 /** Pixels that a fill's drawing takes before its first note: a clef's, or none. */
@@ -43,7 +63,7 @@ const staffStep = ({ top, bottom }: Pick<FillFrame, 'top' | 'bottom'>): number =
 export function fillDrawing(notes: readonly FillNote[], frame: FillFrame): Drawing {
   if (readsNotation(frame.instrument)) {
     const lineStep = staffStep(frame);
-    return staffDrawing(notes, {
+    const staff = staffDrawing(notes, {
       ...frame,
       clef: frame.instrument === 'bass' ? 'bass' : 'treble',
       writtenAbove: INSTRUMENT_FACTS[frame.instrument].writtenAbove,
@@ -52,6 +72,7 @@ export function fillDrawing(notes: readonly FillNote[], frame: FillFrame): Drawi
       showsClef: frame.begins,
       strokes: true,
     });
+    return [...staff, ...wordsDrawing(notes, frame)];
   }
   const strings = INSTRUMENT_FACTS[frame.instrument].tunings[0]?.midi.length ?? 6;
   const most = (frame.bottom - frame.top) / TAB_STEPS;

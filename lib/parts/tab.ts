@@ -29,7 +29,6 @@ export interface TabFrame {
 const LETTERS: Readonly<Partial<Record<FillNote['articulation'], string>>> = {
   hammer: 'h',
   pull: 'p',
-  choke: 'c',
   slurred: '',
 };
 const FINGERS = ['thumb', 'index', 'middle'] as const;
@@ -64,6 +63,8 @@ export function tabDrawing(notes: readonly FillNote[], frame: TabFrame): Drawing
     const from = sourceOf(notes, i);
     const fromX = from ? Math.max(-NUMBER_INSET, xOf(from.tick)) : null;
     if (fromX !== null) drawing.push(...slur(note, fromX, x, y, frame.numberSize));
+    if (note.articulation === 'choke')
+      drawing.push(letter('c', x + frame.numberSize * 0.7, y, frame.numberSize));
     const text = String(note.fret);
     drawing.push({
       kind: 'text',
@@ -97,23 +98,25 @@ function slur(note: FillNote, fromX: number, x: number, y: number, size: number)
   if (note.articulation === 'slide') {
     return [{ kind: 'line', x1: fromX + inset, y1: y + 2.5, x2: x - inset, y2: y - 2.5, pen: 'ink' }];
   }
-  const letter = LETTERS[note.articulation] ?? '';
+  const sign = LETTERS[note.articulation] ?? '';
   const arc: Instruction = { kind: 'arc', x1: fromX + 1, x2: x - 1, y: y - size * 0.5, height: size * 0.34 };
-  if (letter === '') return [arc];
-  return [
-    arc,
-    {
-      kind: 'text',
-      x: (fromX + x) / 2,
-      y: y - size * 0.86,
-      text: letter,
-      size: size * 0.74,
-      anchor: 'middle',
-      face: 'words',
-      tone: 'quiet',
-      clear: 0,
-    },
-  ];
+  if (sign === '') return [arc];
+  return [arc, letter(sign, (fromX + x) / 2, y, size)];
+}
+
+/** A small letter over a note, or between two. */
+function letter(text: string, x: number, y: number, size: number): Instruction {
+  return {
+    kind: 'text',
+    x,
+    y: y - size * 0.86,
+    text,
+    size: size * 0.74,
+    anchor: 'middle',
+    face: 'words',
+    tone: 'quiet',
+    clear: 0,
+  };
 }
 
 function isStrokeShown(notes: readonly FillNote[], index: number): boolean {

@@ -30,7 +30,7 @@ export interface FillNote {
   readonly ticks: Ticks;
   /** As sounded. */
   readonly midi: number;
-  /** Place on the instrument, 1 nearest the floor as it is held. */
+  /** Place on the instrument, 1 nearest the floor as it is held; 0 for a voice, which has none. */
   readonly string: number;
   /** Counted from the capo (the fifth string of a banjo from its own); 0 is the open string. */
   readonly fret: number;
@@ -41,6 +41,8 @@ export interface FillNote {
   /** The rule that gave the stroke, and whether the stroke goes against the player's way. */
   readonly strokeRule: string | null;
   readonly exception: boolean;
+  /** What a voice sings on it: a syllable, or a vowel that is hummed. Left out where nothing is said. */
+  readonly word?: string;
 }
 
 /** Notes for a space, with what they were made from. */
@@ -97,13 +99,14 @@ const fillNoteSchema: z.ZodType<FillNote> = z.object({
   tick: near,
   ticks: z.int().min(1).max(1_000_000),
   midi: z.int().min(0).max(127),
-  string: z.int().min(1).max(12),
+  string: z.int().min(0).max(12),
   fret: z.int().min(0).max(36),
   finger: z.int().min(0).max(4),
   articulation: z.enum(ARTICULATIONS),
   stroke: z.enum(STROKES).nullable(),
   strokeRule: z.string().max(60).nullable(),
   exception: z.boolean(),
+  word: z.string().min(1).max(60).exactOptional(),
 });
 export const fillNotesSchema = z.array(fillNoteSchema).max(400);
 export const extentSchema = z.object({ from: near, to: near });
