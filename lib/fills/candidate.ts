@@ -11,6 +11,8 @@ export interface DraftNote {
   readonly string: number | null;
   /** A note of a run: struck in alternation. */
   readonly run: boolean;
+  /** What a voice sings on it. */
+  readonly word?: string;
 }
 
 /** An idea for a fill, as a family wrote it. */

@@ -9,6 +9,7 @@ import { lowRuns } from './low-runs';
 import { banjoRolls, threeStringRolls } from './rolls';
 import { runs, tagLicks } from './runs';
 import type { Scene } from './scene';
+import { voiceDrafts } from './voice';
 
 /** Every idea that a player's families have for a scene, before the hands are planned. */
 export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
@@ -17,7 +18,7 @@ export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonl
   const shared = () => [...runs(scene, strings), ...tagLicks(scene, strings)];
   switch (scene.setup.instrument) {
     case 'voice':
-      return [];
+      return voiceDrafts(scene);
     case 'guitar':
       return [
         ...threeStringRolls(scene, strings),

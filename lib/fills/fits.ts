@@ -6,7 +6,7 @@ import type { Scene } from './scene';
 export function fits(scene: Scene, draft: Draft): boolean {
   const limit = draft.throughGuard ? scene.endTick : scene.guardEnd;
   return (
-    draft.notes.length >= FEWEST_NOTES &&
+    draft.notes.length >= (scene.setup.instrument === 'voice' ? 1 : FEWEST_NOTES) &&
     draft.notes.every(
       (note) =>
         note.tick >= scene.startTick &&

@@ -10,8 +10,9 @@ export const goesThroughGuard = (family: string): boolean => LOW_FAMILIES.has(fa
 
 /** A note of a fill as it stands, to be planned again on its string. */
 export function draftNoteOf(note: FillNote): DraftNote {
-  const { tick, ticks, midi, articulation, string } = note;
-  return { tick, ticks, midi, articulation, string, run: note.strokeRule === 'run' };
+  const { tick, ticks, midi, articulation, string, word } = note;
+  const draft = { tick, ticks, midi, articulation, string, run: note.strokeRule === 'run' };
+  return word === undefined ? draft : { ...draft, word };
 }
 
 /** A fill that stands, with other notes, as a draft again; nothing is slurred that is not slurred already. */

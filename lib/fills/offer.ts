@@ -20,16 +20,10 @@ import type { Offer, OfferRequest } from './types';
  * the list is the best of what was planned, not of all that could be played. No chance: the same request gives the same offers.
  *
  * Notes lie inside the space: they start before its end and are over by it; before its guard, but for low runs and walks.
- * Errors: a voice; an instrumental space (a break is worked out as a whole); a song without bars; a space without length; a setup that does not exist. An empty list where the space is too short for a fill.
+ * Errors: an instrumental space (a break is worked out as a whole); a song without bars; a space without length; a setup that does not exist. An empty list where the space is too short for a fill.
  */
 export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
   const { setup } = request;
-  if (setup.instrument === 'voice')
-    return fail(
-      'a voice takes words: not offered yet',
-      'the player',
-      'choose a player with an instrument, or settle the space ad lib',
-    );
   if (request.space.kind === 'instrumental')
     return fail(
       'a break is worked out as a whole, not as a fill',

@@ -29,6 +29,7 @@ export function play(
 ): Played | null {
   const speed = speedOf(scene, draft.notes);
   if (speed > MOST_OF_COMFORT) return null;
+  if (scene.setup.instrument === 'voice') return { ...unplanned(scene, draft), speed };
   const options = {
     setup: scene.setup,
     spanMillimetres: spanMillimetres ?? DEFAULT_SPAN_MILLIMETRES[scene.setup.instrument],
@@ -78,16 +79,17 @@ export function play(
   };
 }
 
-/** A draft as far as it can be judged without a plan: no strokes, no fingers. */
+/** A draft as far as it can be judged without a plan: no strokes, no fingers. For a voice that is all. */
 export function unplanned(scene: Scene, draft: Draft): Played {
   return {
     draft,
     speed: speedOf(scene, draft.notes),
     notes: draft.notes.map((note) => ({
+      ...(note.word === undefined ? {} : { word: note.word }),
       tick: note.tick,
       ticks: note.ticks,
       midi: note.midi,
-      string: note.string ?? 1,
+      string: note.string ?? (scene.setup.instrument === 'voice' ? 0 : 1),
       fret: 0,
       finger: 0,
       articulation: note.articulation,

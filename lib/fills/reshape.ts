@@ -76,7 +76,8 @@ function withOnly(
 
 /**
  * A line with notes put in between its own and before them, on the player's grid and on one twice as fine: the line search with
- * the notes that stand already as its only states there. A fill with notes that begin together has none.
+ * the notes that stand already as its only states there. A fill with notes that begin together has none,
+ * nor has a voice.
  */
 export function filled(
   scene: Scene,
@@ -84,7 +85,8 @@ export function filled(
   notes: readonly DraftNote[],
 ): readonly (readonly DraftNote[])[] {
   const first = notes[0];
-  if (!first || new Set(notes.map((note) => note.tick)).size < notes.length) return [];
+  if (!first || strings.length === 0 || new Set(notes.map((note) => note.tick)).size < notes.length)
+    return [];
   const grids = [...new Set(scene.steps.flatMap((step) => [step, step / 2]))].filter((step) => step >= 240);
   return grids.flatMap((step) =>
     [first.tick, scene.startTick].flatMap((from) => {

@@ -1,6 +1,6 @@
 import { fail, itemAt, lastOf, must, ok, type Result } from '../base';
 import type { Setup, StrokeRule } from '../instruments';
-import type { PlacedBar, Timeline } from '../song';
+import type { PitchRange, PlacedBar, Timeline } from '../song';
 import type { Space } from '../spaces';
 import { type Chord, type Key, type PitchClass, parseChord, scaleOf } from '../theory';
 import { barTicks, beatStrength, beatTicks, isCompound, type Meter, type Ticks } from '../time';
@@ -71,6 +71,8 @@ export interface Scene {
   /** Set where only a part of a long space is used. */
   readonly cut: 'its end' | 'its beginning' | null;
   readonly wish: Wish;
+  /** For a voice: its lowest and highest note; null: not told. */
+  readonly voiceRange: PitchRange | null;
 }
 
 const EIGHTH = 480;
@@ -132,6 +134,7 @@ export function sceneOf(request: OfferRequest): Result<Scene> {
     ),
     cut: !cut ? null : space.before === null ? 'its beginning' : 'its end',
     wish: USUAL,
+    voiceRange: request.voiceRange ?? null,
   });
 }
 
@@ -139,7 +142,7 @@ export function sceneOf(request: OfferRequest): Result<Scene> {
  * Eighths where the player can play them with some effort, else quarters or longer; sixteenths too where there is much time,
  * but not where eighths are swung. In compound meters the beat comes after its third parts, and no notes cut across it.
  */
-function stepsFor(
+export function stepsFor(
   quartersPerMinute: number,
   comfort: number,
   swung: boolean,
@@ -159,7 +162,7 @@ function stepsFor(
   return sixteenths ? [EIGHTH, SIXTEENTH] : [step];
 }
 
-function keyAt(timeline: Timeline, tick: Ticks): Key {
+export function keyAt(timeline: Timeline, tick: Ticks): Key {
   for (let i = timeline.bars.indexOf(timeline.barAt(tick)); i >= 0; i--) {
     const key = itemAt(timeline.bars, i).bar.key;
     if (key) return key;
@@ -172,7 +175,7 @@ function tonicChord(key: Key): Chord {
   return must(parseChord(key.tonic + (minor ? 'm' : '')), 'a chord on the key note');
 }
 
-function harmoniesIn(timeline: Timeline, key: Key, from: Ticks, to: Ticks): readonly Harmony[] {
+export function harmoniesIn(timeline: Timeline, key: Key, from: Ticks, to: Ticks): readonly Harmony[] {
   const found: Harmony[] = [];
   let tick = from;
   for (const placed of timeline.chordsIn(from, to)) {

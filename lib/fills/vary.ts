@@ -209,7 +209,7 @@ function none(request: OfferRequest, idea: Idea, way: Way): Result<never> {
   const where = `bar ${request.space.bar}`;
   const mend = 'try another way, or another idea';
   if (way === 'same idea again') return fail(`there is no other ${idea.family} here`, where, mend);
-  return fail(`this ${idea.family} cannot be had with ${AS_A_WISH[way]} here`, where, mend);
+  return fail(`this idea cannot be had with ${AS_A_WISH[way]} here`, where, mend);
 }
 
 const AS_A_WISH: Readonly<Record<Exclude<Way, 'same idea again'>, string>> = {

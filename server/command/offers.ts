@@ -5,6 +5,7 @@ import { type Offer, offerFills } from '../../lib/fills';
 import { INSTRUMENT_FACTS, openStrings, plainSetup, type Setup } from '../../lib/instruments';
 import { type FillNote, writtenTimeline } from '../../lib/song';
 import { findSpaces, type Space } from '../../lib/spaces';
+import { pitchName } from '../../lib/theory';
 import { WrongCall } from './call';
 import { reasonAnswer } from './free';
 import type { OFFERS_OPTIONS } from './options';
@@ -68,18 +69,28 @@ function offerAnswer(offer: Offer, setup: Setup): Answer {
     rank: offer.rank,
     score: rounded(offer.score, 3),
     family: offer.family,
-    notes: offer.notes.map((note) => ({
-      tick: note.tick,
-      ticks: note.ticks,
-      midi: note.midi,
-      string: note.string,
-      fret: printedFret(note, setup),
-      finger: note.finger,
-      stroke: note.stroke,
-      articulation: note.articulation,
-    })),
+    notes: offer.notes.map((note) => noteAnswer(note, setup)),
     reasons: offer.reasons.map(reasonAnswer),
   };
+}
+
+/** A voice has no string, fret or finger, but words. */
+function noteAnswer(note: FillNote, setup: Setup): Answer {
+  const { tick, ticks, midi, stroke, articulation } = note;
+  if (setup.instrument === 'voice')
+    return {
+      tick,
+      ticks,
+      midi,
+      string: null,
+      fret: null,
+      finger: null,
+      stroke,
+      articulation,
+      word: note.word ?? null,
+    };
+  const { string, finger } = note;
+  return { tick, ticks, midi, string, fret: printedFret(note, setup), finger, stroke, articulation };
 }
 
 /**
@@ -99,11 +110,18 @@ function spaceText(space: Space, offers: readonly Offer[], setup: Setup): string
     head,
     ...offers.flatMap((offer) => [
       `    ${offer.rank}. ${offer.title}`,
-      ...table([
-        ['      string', ...offer.notes.map((note) => String(note.string))],
-        ['      fret', ...offer.notes.map((note) => String(printedFret(note, setup)))],
-        ['      stroke', ...offer.notes.map((note) => note.stroke ?? '-')],
-      ]),
+      ...table(setup.instrument === 'voice' ? sungRows(offer) : playedRows(offer, setup)),
     ]),
   ];
 }
+
+const playedRows = ({ notes }: Offer, setup: Setup) => [
+  ['      string', ...notes.map((note) => String(note.string))],
+  ['      fret', ...notes.map((note) => String(printedFret(note, setup)))],
+  ['      stroke', ...notes.map((note) => note.stroke ?? '-')],
+];
+
+const sungRows = ({ notes }: Offer) => [
+  ['      note', ...notes.map((note) => pitchName(note.midi, 'sharps'))],
+  ['      word', ...notes.map((note) => note.word ?? '_')],
+];

@@ -240,11 +240,6 @@ describe('where the space leads', () => {
 });
 
 describe('what cannot be offered', () => {
-  test('a voice takes words', () => {
-    const offers = offerFills(requestFor(SIX_BEATS, 'voice'));
-    expect(offers.ok ? '' : offers.error.what).toBe('a voice takes words: not offered yet');
-  });
-
   test('a tuning that is not there, a song without bars', () => {
     const request = requestFor(SIX_BEATS, 'guitar');
     expect(offerFills({ ...request, setup: { ...request.setup, tuning: 'none' } }).ok).toBe(false);
