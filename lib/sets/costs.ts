@@ -67,3 +67,13 @@ export const LATER_SET_RISE = 0.05;
 
 /** A song whose length nobody said, in seconds. Common practice, no source. */
 export const USUAL_SONG_SECONDS = 180;
+
+/** What a song that is cut was worth, in seconds' worth. Common practice, no source: the strong ones are missed, the shaky ones less. */
+export const CUT_WORTH = {
+  /** For each step of its energy. */
+  energy: 20,
+  /** Where its energy is not said. */
+  usualEnergy: 3,
+  /** A shaky song is worth this share. */
+  shakyShare: 0.5,
+} as const;

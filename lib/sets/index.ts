@@ -5,7 +5,10 @@
  */
 export { changeOf } from './change';
 export { MOST_SONGS } from './check';
-export { CHANGE_SECONDS, LEAST_PAUSE_SECONDS, ORDER_WEIGHTS } from './costs';
+export { type ClockEntry, type RunningClock, runningClock, setSongOf, songSeconds } from './clock';
+export { type Comparison, compareOrders, holdAt } from './compare';
+export { CHANGE_SECONDS, CUT_WORTH, LEAST_PAUSE_SECONDS, ORDER_WEIGHTS } from './costs';
+export { type Cut, cutSeconds } from './cut';
 export { EXACT_UP_TO } from './exact';
 export { eveningOf } from './from-file';
 export { EveningModel } from './model';

@@ -85,6 +85,11 @@ export class EveningModel {
     return betweenSongs(from, to, this.#nameOf, this.#next.get(from.id) === to.id);
   }
 
+  /** What two neighbours of a set cost. */
+  betweenCost(from: SetSong, to: SetSong): number {
+    return sumOf(neighbourTerms(this.evening, from, to, this.transition(from, to)));
+  }
+
   #between(from: SetSong, to: SetSong, atBreak: boolean): Between {
     const transition = this.transition(from, to);
     if (atBreak) return { ...transition, seconds: 0, waitingSeconds: 0, atBreak, cost: 0, reasons: [] };
