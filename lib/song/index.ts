@@ -93,6 +93,7 @@ export {
   type VoicePart,
   voiceSchema,
 } from './song';
+export { dropWord, type NoteChange, splitWord } from './splitting';
 export {
   type PlacedBar,
   type PlacedChord,
