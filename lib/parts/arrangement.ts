@@ -1,22 +1,8 @@
-import { openStrings } from '../instruments';
-import { type Answer, type FillNote, roadmapTimeline, type Song, type Timeline } from '../song';
-import { type Phrase, phrasesAndSpaces, type Space, spaceAt, tickOfPlace } from '../spaces';
-import type { Ticks } from '../time';
+import { type Standing, standingsIn } from '../plan';
+import { type Answer, roadmapTimeline, type Song, type Timeline } from '../song';
+import { type Phrase, phrasesAndSpaces, type Space } from '../spaces';
 import { linesOf, type PassLines } from './lines';
 import { type Fit, pixelsPerTick } from './spacing';
-
-/** What the band settled for a space, where it stands in time. */
-export interface Standing {
-  readonly answer: Answer;
-  /** The space that it answers; null where there is none any more: it is kept, and shown as no longer fitting. */
-  readonly space: Space | null;
-  readonly startTick: Ticks;
-  readonly endTick: Ticks;
-  /** Of a fill, with ticks from the timeline's start. */
-  readonly notes: readonly FillNote[];
-  /** Why it no longer fits what it was made for, as a clause; null: it does. It is kept all the same. */
-  readonly misfit: string | null;
-}
 
 /** A song with all that is computed from it for a page: its time, lines, spaces and what stands in them. */
 export interface Arrangement {
@@ -49,19 +35,9 @@ export function arrange(song: Song, wordSize: number = WORD_SIZE, fit: Fit | nul
   const timeline = roadmapTimeline(song);
   const { phrases, spaces } = phrasesAndSpaces(timeline);
   const passes = linesOf(timeline, phrases, spaces);
-  const standings: Standing[] = [];
-  const homeless: Answer[] = [];
+  const { standings, homeless } = standingsIn(song.settled, timeline, spaces);
   const bySpace = new Map<string, Standing>();
-  for (const answer of song.settled) {
-    const origin = tickOfPlace(timeline, answer.place);
-    if (origin === null) {
-      homeless.push(answer);
-      continue;
-    }
-    const standing = standingOf(answer, origin, spaceAt(spaces, answer.place, timeline), timeline);
-    standings.push(standing);
-    if (standing.space) bySpace.set(standing.space.id, standing);
-  }
+  for (const standing of standings) if (standing.space) bySpace.set(standing.space.id, standing);
   return {
     song,
     timeline,
@@ -74,55 +50,6 @@ export function arrange(song: Song, wordSize: number = WORD_SIZE, fit: Fit | nul
     pixelsPerTick: pixelsPerTick(passes, wordSize, fit),
     sheetPixelsPerTick: pixelsPerTick(passes, wordSize, { width: PRINT_WIDTH, least: 0.6 }),
   };
-}
-
-function standingOf(answer: Answer, origin: Ticks, space: Space | null, timeline: Timeline): Standing {
-  const startTick = origin + answer.extent.from;
-  const endTick = origin + answer.extent.to;
-  const notes =
-    answer.holding.kind === 'fill'
-      ? answer.holding.fill.notes.map((note) => ({ ...note, tick: note.tick + origin }))
-      : [];
-  return {
-    answer,
-    space,
-    startTick,
-    endTick,
-    notes,
-    misfit: misfitOf(answer, notes, origin, space, timeline),
-  };
-}
-
-function misfitOf(
-  answer: Answer,
-  notes: readonly FillNote[],
-  origin: Ticks,
-  space: Space | null,
-  timeline: Timeline,
-): string | null {
-  const { holding } = answer;
-  if (space === null) return 'its space is gone';
-  if (holding.kind !== 'fill') return null;
-  const last = notes[notes.length - 1];
-  const first = notes[0];
-  if (first && last && (first.tick < space.startTick || last.tick + last.ticks > space.endTick)) {
-    return 'its space is shorter now';
-  }
-  if (!standsOnSetup(notes, timeline.song, holding.playerId))
-    return 'made for another capo, tuning or instrument';
-  const chords = holding.fill.chords;
-  const isSame = chords.every(({ tick, symbol }) => timeline.chordAt(origin + tick)?.symbol === symbol);
-  return isSame ? null : 'made over other chords';
-}
-
-/** Whether each note still sounds as written where it is written; true where the song does not say how they play. */
-function standsOnSetup(notes: readonly FillNote[], song: Song, playerId: string): boolean {
-  const setup = song.settings.find((setting) => setting.playerId === playerId);
-  if (!setup) return true;
-  const strings = openStrings(setup);
-  if (!strings.ok) return false;
-  const open = new Map(strings.value.map((string) => [string.string, string.midi]));
-  return notes.every((note) => open.get(note.string) === note.midi - note.fret);
 }
 
 /** The words just before and just after a space, as a player would hear the cue. */

@@ -2,6 +2,8 @@
  * Drawing instructions: the one layout that every painter (the page's SVG, the printed page) follows.
  * Lengths are CSS pixels (96 to the inch), y grows downward.
  */
+export type Face = 'plain' | 'strong' | 'words' | 'italic' | 'music';
+
 export type Instruction =
   | {
       readonly kind: 'line';
@@ -26,7 +28,7 @@ export type Instruction =
       readonly text: string;
       readonly size: number;
       readonly anchor: 'start' | 'middle' | 'end';
-      readonly face: 'plain' | 'words' | 'music';
+      readonly face: Face;
       readonly tone: 'ink' | 'quiet';
       /** Width of paper to clear behind it, so that a line does not run through a number; 0: none. */
       readonly clear: number;

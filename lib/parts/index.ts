@@ -4,6 +4,7 @@
  * decides nothing: who plays what comes from the song.
  */
 
+export type { Standing } from '../plan';
 export { settingOf } from '../song';
 export {
   type Arrangement,
@@ -11,10 +12,9 @@ export {
   cuesOf,
   PRINT_WIDTH,
   PRINT_WORD_SIZE,
-  type Standing,
   WORD_SIZE,
 } from './arrangement';
-export type { Drawing, Instruction } from './drawing';
+export type { Drawing, Face, Instruction } from './drawing';
 export { type FillFrame, fillDrawing, readsNotation, roomBefore } from './fill-drawing';
 export {
   type Line,

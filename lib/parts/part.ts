@@ -1,9 +1,10 @@
+import type { Standing } from '../plan';
 import { singingOf } from '../players';
 import { type Band, type Pass, type Player, type Role, settingOf, soundingVoices } from '../song';
 import type { Space } from '../spaces';
 import { keyName, transposeChord } from '../theory';
 import { meterName } from '../time';
-import { type Arrangement, cuesOf, type Standing } from './arrangement';
+import { type Arrangement, cuesOf } from './arrangement';
 import { feelInWords, passName, shapesKey, tempoInSigns } from './sentences';
 
 /** What the head of a part says. */

@@ -73,7 +73,9 @@ export function leastFrom(model: PlanModel, moves: Moves, prices: ArrayLike<numb
       for (let choice = 0; choice < choices; choice++) {
         const price = isTurn(model, space, choice) ? itemAt(prices, choice) : 0;
         const value =
-          itemAt(cost, row + choice) + price + itemAt(least, (space + 1) * states + itemAt(next, row + choice));
+          itemAt(cost, row + choice) +
+          price +
+          itemAt(least, (space + 1) * states + itemAt(next, row + choice));
         if (value < best) best = value;
       }
       least[space * states + state] = best;

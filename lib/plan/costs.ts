@@ -20,6 +20,8 @@ export const PLAN_COSTS = {
   /** The next holder has the same instrument as the one before; one whose fills lie less than `NEAR_SEMITONES` away. */
   sameColour: 6,
   sameRegister: 3,
+  /** While the player has the fill, nobody else in the band could take the chop. */
+  noChop: 8,
   /** A fill in a pass that is sung in harmony; one over sung harmony itself. */
   inHarmonyPass: 5,
   overHarmony: 8,

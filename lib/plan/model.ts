@@ -33,20 +33,26 @@ export function isTurn(model: PlanModel, space: number, choice: number): boolean
   return choice !== OPEN || model.uncounted[space] !== true;
 }
 
+interface LastHeld {
+  readonly holder: number;
+  readonly relation: Relation;
+  readonly direct: boolean;
+}
+
 /** The parts of each space's cost, in the order of the spaces; null: the choices are not allowed. */
 export function costsOf(model: PlanModel, choices: readonly number[]): readonly SpaceCost[] | null {
   const counts = Array.from({ length: model.players + 1 }, () => 0);
   const costs: SpaceCost[] = [];
-  let last: { readonly holder: number; readonly relation: Relation; readonly direct: boolean } | null = null;
+  let last: LastHeld | null = null;
   for (const [space, choice] of choices.entries()) {
     const step = model.relation[space] ?? 0;
-    if (last) last = { ...last, relation: further(last.relation, step) };
+    const before = carriedOn(last, step);
     const own = model.own[space]?.[choice] ?? Number.POSITIVE_INFINITY;
     if (own === Number.POSITIVE_INFINITY) return null;
     let after = 0;
-    if (choice !== OPEN && last) {
-      if (last.direct && last.holder === choice && model.tooClose[space]?.[choice]) return null;
-      after = model.after[last.relation]?.[last.holder]?.[choice] ?? 0;
+    if (choice !== OPEN && before) {
+      if (before.direct && before.holder === choice && model.tooClose[space]?.[choice]) return null;
+      after = model.after[before.relation]?.[before.holder]?.[choice] ?? 0;
     }
     let turn = 0;
     let count = 0;
@@ -55,11 +61,15 @@ export function costsOf(model: PlanModel, choices: readonly number[]): readonly 
       counts[choice] = count;
       turn = model.turns[choice]?.[count] ?? 0;
     }
-    costs.push({ own, after, turn, count, before: last });
+    costs.push({ own, after, turn, count, before });
     if (choice !== OPEN) last = { holder: choice, relation: 0, direct: true };
-    else if (last) last = { ...last, direct: false };
+    else last = before === null ? null : { ...before, direct: false };
   }
   return costs;
+}
+
+function carriedOn(last: LastHeld | null, step: Relation): LastHeld | null {
+  return last === null ? null : { ...last, relation: further(last.relation, step) };
 }
 
 /** What a space costs in a plan, and what went before it. */

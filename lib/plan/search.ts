@@ -65,7 +65,10 @@ export class Search {
       priced.best === null ? null : { choices: priced.best, total: priced.total };
     let opened = 0;
     let lowerBound = roundUp(priced.bound);
-    for (const width of [FIRST_WIDTH, Math.max(FIRST_WIDTH, Math.floor(mostOpened / Math.max(1, model.own.length)))]) {
+    for (const width of [
+      FIRST_WIDTH,
+      Math.max(FIRST_WIDTH, Math.floor(mostOpened / Math.max(1, model.own.length))),
+    ]) {
       if (best !== null && lowerBound >= best.total) break;
       const found = this.#layers(moves, priced, width, best?.total ?? Number.POSITIVE_INFINITY);
       opened += found.opened;
@@ -88,7 +91,14 @@ export class Search {
   #layers(moves: Moves, priced: Priced, width: number, below: number) {
     const model = this.#model;
     let layer: Node[] = [
-      { state: 0, counts: new Uint16Array(model.players + 1), cost: 0, bound: priced.bound, choice: 0, parent: null },
+      {
+        state: 0,
+        counts: new Uint16Array(model.players + 1),
+        cost: 0,
+        bound: priced.bound,
+        choice: 0,
+        parent: null,
+      },
     ];
     let opened = 0;
     let letGo = Number.POSITIVE_INFINITY;
@@ -124,7 +134,8 @@ export class Search {
     for (let space = model.own.length - 1; space >= 0; space--) {
       const row = Uint16Array.from(itemAt(ahead, 0));
       itemAt(model.own, space).forEach((cost, choice) => {
-        if (cost !== Number.POSITIVE_INFINITY && isTurn(model, space, choice)) row[choice] = itemAt(row, choice) + 1;
+        if (cost !== Number.POSITIVE_INFINITY && isTurn(model, space, choice))
+          row[choice] = itemAt(row, choice) + 1;
       });
       ahead.unshift(row);
     }
