@@ -1,7 +1,7 @@
 import { itemAt } from '../base';
-import type { PlacedBar, Timeline } from '../song';
+import type { PlacedBar, PlacedNote, Timeline } from '../song';
 import { barTicks, beatOf, beatTicks, secondsOf, type Ticks, ticksOf } from '../time';
-import { countUpTo } from './stretches';
+import { countUpTo, type Stretch } from './stretches';
 
 /** The time that a singer needs to take a breath and find the note, in seconds. Common practice, no source. */
 export const GUARD_SECONDS = 0.25;
@@ -76,11 +76,22 @@ export class BeatClock {
 
 /**
  * The guard before a tick at which somebody comes in: as few eighths as last `GUARD_SECONDS`, one at least, one
- * counted beat (but an eighth) at most, so that a fast song keeps the beat before free and a slow one the "and".
+ * counted beat (but an eighth) at most, so that a fast song keeps the beat before free and a slow one the "and". The
+ * guard goes by at the tempo and in the meter before the tick.
  */
 export function guardBefore(tick: Ticks, timeline: Timeline, clock: BeatClock): Ticks {
   const { bar } = clock.barBefore(tick);
-  const eighthSeconds = secondsOf(GUARD_STEP, timeline.tempo.tempoAt(tick));
+  const eighthSeconds = secondsOf(GUARD_STEP, timeline.tempo.tempoAt(tick - 1));
   const eighths = Math.max(1, Math.ceil(GUARD_SECONDS / eighthSeconds - 1e-9));
   return Math.min(eighths * GUARD_STEP, Math.max(GUARD_STEP, beatTicks(bar.meter)));
+}
+
+/** Seconds of a stretch after a note, those under its fermata twice: time stands, and the band waits with the singer. */
+export function secondsIn(
+  timeline: Timeline,
+  { startTick, endTick }: Stretch,
+  after: PlacedNote | null,
+): number {
+  const under = after?.note.fermata ? Math.max(startTick, Math.min(after.endTick, endTick)) : startTick;
+  return timeline.tempo.between(startTick, endTick) + timeline.tempo.between(startTick, under);
 }

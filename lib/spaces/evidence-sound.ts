@@ -68,7 +68,10 @@ export function weighSound(
   };
   const middle = middleStep(line);
   const doublings = (of: number, against: number) =>
-    Math.max(-weights.heldMost, Math.min(Math.log2(of / against), weights.heldMost));
+    Math.max(
+      -weights.heldMost,
+      Math.min(Math.log2(Math.max(1, of) / Math.max(1, against)), weights.heldMost),
+    );
   for (let i = 0; i + 1 < line.count; i++) {
     const { note, startTick } = itemAt(line.notes, i);
     const step = numberAt(line.steps, i);

@@ -29,8 +29,6 @@ const LENGTH_ROWS = [
   'evenBars',
   'twoBars',
   'fourBars',
-  'underTwoBars',
-  'overFourBars',
 ] as const satisfies readonly (keyof Weights)[];
 const LENGTH_NAMES: Record<(typeof LENGTH_ROWS)[number], string> = {
   short: 'short',
@@ -39,8 +37,6 @@ const LENGTH_NAMES: Record<(typeof LENGTH_ROWS)[number], string> = {
   evenBars: 'even bars',
   twoBars: 'two bars',
   fourBars: 'four bars',
-  underTwoBars: 'under two bars',
-  overFourBars: 'over four bars',
 };
 const LENGTH_SAYS: Record<(typeof LENGTH_ROWS)[number], (amount: number) => string> = {
   short: (amount) => `${plainNumber(amount)} fewer to sing than is usual`,
@@ -49,8 +45,6 @@ const LENGTH_SAYS: Record<(typeof LENGTH_ROWS)[number], (amount: number) => stri
   evenBars: () => 'it fills an even number of bars',
   twoBars: () => 'two bars long',
   fourBars: () => 'four bars long',
-  underTwoBars: () => 'shorter than two bars',
-  overFourBars: () => 'longer than four bars',
 };
 
 /** Bars are counted to a thousandth, so that rounded ticks of triplets do no harm. */
@@ -74,8 +68,6 @@ function lengthAmounts(
   amounts[3] = isWhole && count % 2 === 0 ? 1 : 0;
   amounts[4] = isNearly(bars, 2) ? 1 : 0;
   amounts[5] = isNearly(bars, 4) ? 1 : 0;
-  amounts[6] = bars < 2 ? Math.log2(2 / bars) : 0;
-  amounts[7] = bars > 4 ? Math.log2(bars / 4) : 0;
 }
 
 /** Weighs the lengths of phrases, one after another, with no value made for each. */

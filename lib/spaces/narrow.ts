@@ -1,6 +1,6 @@
 import type { Timeline } from '../song';
 import type { Ticks } from '../time';
-import { BeatClock } from './clock';
+import { BeatClock, secondsIn } from './clock';
 import type { Space } from './types';
 
 /**
@@ -23,7 +23,7 @@ export function narrowSpace(
     startTick,
     endTick,
     beats: clock.beatsBetween(startTick, endTick),
-    seconds: timeline.tempo.between(startTick, endTick),
+    seconds: secondsIn(timeline, { startTick, endTick }, space.after),
     ...clock.countAt(startTick),
     tailTicks: Math.max(0, space.tailTicks - (startTick - space.startTick)),
     guardTicks: isCut ? 0 : Math.min(space.guardTicks, endTick - startTick),

@@ -1,7 +1,7 @@
 import { itemAt } from '../base';
 import type { PlacedNote, PlacedPass, Timeline } from '../song';
 import { beatTicks, type Ticks } from '../time';
-import { BeatClock, guardBefore } from './clock';
+import { BeatClock, guardBefore, secondsIn } from './clock';
 import { findPhrases, leadEnds, leadVoice } from './phrases';
 import { notePlace, spaceId, startPlace } from './place';
 import { countUpTo, joinStretches, type Stretch, without } from './stretches';
@@ -39,11 +39,12 @@ export function phrasesAndSpaces(
  *   all, `closing` after the last, else `between`.
  * - What then remains of a stretch in which the leading voice is silent is `half-open`.
  * - Where a phrase of the leading voice ends in a held note and too little silence follows it to be a space, a fill may
- *   begin under its tail: `under-tail`, from the first beat after the note's own body (as long as its neighbours, one
- *   beat at least) to the next note. The tail is a note of two beats or more that is half as long again as its
+ *   begin under its tail: `under-tail`, from the first beat after the note's own body (as long as its neighbours, to the
+ *   nearest beat, one at least) to the next note. The tail is a note of two beats or more that is half as long again as its
  *   neighbours, and it is over where another voice moves: then the space begins a beat after the last such move.
  *
- * A stretch counts if it lasts `minBeats`.
+ * A stretch counts if it lasts `minBeats`. Under a fermata time stands: beats are counted on as written, and the seconds of
+ * what lies under the note are twice as many (common practice, no source).
  */
 export function findSpaces(timeline: Timeline, options: SpaceOptions = DEFAULT_SPACE_OPTIONS): Space[] {
   return spacesAmong(timeline, leadEnds(timeline, options), options);
@@ -110,7 +111,7 @@ function findTails({ clock, ends, leading, sung, sungTime }: TailInput): Tail[] 
     if (length < TAIL_BEATS * beat || length < TAIL_AGAINST_NEIGHBOURS * usual) continue;
     const stretchEnd = sungTime.find((stretch) => stretch.endTick > last.startTick)?.endTick ?? last.endTick;
     const comesIn = Math.min(leading[end + 1]?.startTick ?? stretchEnd, stretchEnd);
-    const from = clock.nextBeat(last.startTick + Math.max(beat, Math.round(usual)));
+    const from = clock.nextBeat(last.startTick + Math.max(1, Math.round(usual / beat)) * beat);
     const still = longestStill(sung.onsetsBetween(from, comesIn), from, comesIn, clock);
     if (still.startTick < last.endTick) tails.push({ ...still, letsGo: last.endTick, comesIn });
   }
@@ -153,7 +154,7 @@ function toSpace({ timeline, clock, sung, stretch, kind, tailTicks }: SpaceInput
     startTick,
     endTick,
     beats: clock.beatsBetween(startTick, endTick),
-    seconds: timeline.tempo.between(startTick, endTick),
+    seconds: secondsIn(timeline, stretch, hangsOn),
     ...clock.countAt(startTick),
     guardTicks: comesIn ? Math.min(guardBefore(endTick, timeline, clock), endTick - startTick) : 0,
     tailTicks,

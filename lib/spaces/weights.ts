@@ -28,8 +28,8 @@ export const PHRASE_WEIGHTS = {
   /** The note is reached by a step down, as a line sinks to its close. */
   stepDown: 0.5,
   /** The voice begins again as it began at first: `openingNotes` notes with the same steps, and with the same rhythm. */
-  opening: 1,
-  openingRhythm: 0.5,
+  opening: 1.5,
+  openingRhythm: 0.75,
   openingNotes: 6,
   /** Something sung before begins again here, though what comes before it is another: `repeatNotes` notes of it. */
   repeat: 1.5,
@@ -43,15 +43,15 @@ export const PHRASE_WEIGHTS = {
   /** A full stop, semicolon, colon, question or exclamation mark after the word. */
   stop: 4,
   /** A comma or a dash after the word. */
-  comma: 1.5,
+  comma: 1,
   /** The next word begins with a capital that is not merely a name's. */
   capital: 4,
   /** What is left of a capital if the song never has that word without one (a name, most likely). */
   nameShare: 0.5,
   /** A line of the words as they were written ends: often only the width of somebody's page. */
-  lineEnd: 1.5,
+  lineEnd: 1,
   /** Two stanzas or more, and every one shows one of these signs here. */
-  stanzasAgree: 1.5,
+  stanzasAgree: 0.5,
   /** The word rhymes with one that ends `rhymeNotes` notes before or after it, at most. */
   rhyme: 1,
   rhymeNotes: 40,
@@ -72,9 +72,6 @@ export const PHRASE_WEIGHTS = {
   /** It lasts two bars, or four. */
   twoBars: 0.25,
   fourBars: 0.5,
-  /** For each halving of two bars, and for each doubling of four. */
-  underTwoBars: -1.25,
-  overFourBars: -0.5,
 
   /** It lasts as long as the phrase before it. */
   equalLength: 1,

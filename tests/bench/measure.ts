@@ -15,6 +15,8 @@ export async function timesOf(
   return times.sort((a, b) => a - b);
 }
 
+/** The run that other work on the machine disturbed least: what growth is told by. */
+export const fastest = (sorted: readonly number[]): number => itemAt(sorted, 0);
 export const median = (sorted: readonly number[]): number => itemAt(sorted, Math.floor(sorted.length / 2));
 export const percentile = (sorted: readonly number[], share: number): number =>
   itemAt(sorted, Math.min(sorted.length - 1, Math.floor(sorted.length * share)));

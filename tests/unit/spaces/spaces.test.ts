@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { itemAt } from '../../../lib/base';
+import { itemAt, must } from '../../../lib/base';
 import { roadmapTimeline, writtenTimeline } from '../../../lib/song';
 import { DEFAULT_SPACE_OPTIONS, findSpaces, spaceAt } from '../../../lib/spaces';
 import { QUARTER, tinySong } from './tiny-song';
@@ -97,6 +97,54 @@ describe('findSpaces', () => {
     expect(guardAt(120)).toBe(480);
     expect(guardAt(121)).toBe(960);
     expect(guardAt(240)).toBe(960);
+  });
+
+  it('keeps the guard by the tempo that goes by before the singer comes in', () => {
+    const song = tinySong([{ name: 'V', voices: [lead('4 z4 4')] }], { tempo: 60 });
+    const [section] = song.sections;
+    const bars = must(section, 'a section').bars.map((bar, i) => ({ ...bar, tempo: i === 2 ? 200 : null }));
+    const faster = { ...song, sections: [{ ...must(section, 'a section'), bars }] };
+    expect(findSpaces(writtenTimeline(faster))[0]).toMatchObject({ guardTicks: 480, seconds: 4 });
+  });
+
+  it('lets the tail begin on the beat after as many as the neighbours mostly have', () => {
+    // Neighbours of 1, 1, 1.5 and 1 quarters: a body of one beat, not the two that the mean of 1.125 reaches into.
+    const song = tinySong([{ name: 'V', voices: [lead('1 1 1 .5 1 1 1.5 1 4 z.5 .5 1 1 1')] }]);
+    expect(brief(findSpaces(writtenTimeline(song)))).toContain('under-tail 9-12.5');
+  });
+
+  it('counts on as written under a fermata, and gives the time that stands as seconds', () => {
+    const song = tinySong([{ name: 'V', voices: [lead('1 1 1 1 4 1 1 1 1 4')] }], { tempo: 60 });
+    const held = { ...song, notes: song.notes.map((note, i) => ({ ...note, fermata: i === 4 })) };
+    const [plain, standing] = [song, held].map((each) => findSpaces(writtenTimeline(each))[0]);
+    expect(plain).toMatchObject({ beats: 3, seconds: 3 });
+    expect(standing).toMatchObject({
+      beats: 3,
+      seconds: 6,
+      startTick: plain?.startTick,
+      endTick: plain?.endTick,
+    });
+  });
+
+  it('counts a silence over a change of meter in the beats of each', () => {
+    const song = tinySong([{ name: 'V', voices: [lead('1 1 1 z1 z6 1 1')], bars: 3 }]);
+    const [section] = song.sections;
+    const bars = must(section, 'a section').bars.map((bar, i) =>
+      i === 1 ? { ...bar, meter: { count: 2, unit: 2 as const } } : bar,
+    );
+    const changed = { ...song, sections: [{ ...must(section, 'a section'), bars }] };
+    // One quarter of 4/4, two halves of 2/2, two quarters of 4/4.
+    expect(findSpaces(writtenTimeline(changed))[0]).toMatchObject({ beats: 5, bar: 1, beat: 4 });
+  });
+
+  it('differs from stanza to stanza where their rhythms do', () => {
+    const song = tinySong([{ name: 'V', voices: [lead('1 1 1 1 1 1 1 z1 1')], bars: 3 }], {
+      passes: [{ stanza: 1 }, { stanza: 2 }],
+    });
+    // Stanza 1 lets go after five notes; the sixth and seventh are the second stanza's alone.
+    const notes = song.notes.map((note, i) => (i === 5 || i === 6 ? { ...note, stanzas: [2] } : note));
+    const spaces = findSpaces(roadmapTimeline({ ...song, notes }));
+    expect(brief(spaces)).toEqual(['between 5-8', 'between 9-12', 'closing 21-24']);
   });
 
   it('counts beats by the meter: two to a bar of 6/8', () => {

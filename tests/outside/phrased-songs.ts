@@ -17,6 +17,8 @@ export interface PhrasedSong {
 }
 
 const HYMNS = join(import.meta.dirname, '../../../shared/data/hymns');
+/** Whether the hymns are there to be measured. */
+export const HYMNS_PRESENT = existsSync(HYMNS);
 const FOLK = join(import.meta.dirname, '../tunes/phrases/folk.abc');
 
 /**
@@ -25,7 +27,7 @@ const FOLK = join(import.meta.dirname, '../tunes/phrases/folk.abc');
  * whose stanza has not as many syllables as its pattern; empty where the folder is not beside the project.
  */
 export async function phrasedHymns(): Promise<PhrasedSong[]> {
-  if (!existsSync(HYMNS)) return [];
+  if (!HYMNS_PRESENT) return [];
   const files = readdirSync(HYMNS).filter((name) => name.endsWith('.abc'));
   const songs = await Promise.all(files.sort().map((file) => phrasedHymn(file)));
   return songs.filter((song) => song !== null);
