@@ -124,7 +124,8 @@ function chopTerms(space: Space, player: Player, request: PlanRequest): readonly
     id: each.id,
     setup: settingOf(request.timeline.song, each),
   }));
-  const isLeft = keepsTheChop(there, null) === null || keepsTheChop(there, player.id) !== null;
+  const isLeft =
+    there.length < 2 || keepsTheChop(there, null) === null || keepsTheChop(there, player.id) !== null;
   return isLeft
     ? []
     : [{ rule: 'noChop', weight: PLAN_COSTS.noChop, detail: 'nobody else could take the chop' }];

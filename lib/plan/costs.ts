@@ -12,7 +12,7 @@ export const PLAN_COSTS = {
   /** A turn beyond a player's fair share costs this much more than the turn before it, and the other way below it (turns squared). */
   turn: 3,
   /** Likewise for spaces left open, against the share that the band wants open. */
-  open: 4,
+  open: 10,
   /** Another player takes over inside a pass; at the middle of a pass; the same player keeps the fills into the next pass. */
   changeInside: 12,
   changeAtHalf: 3,

@@ -72,7 +72,7 @@ export function tellFree(file: string, read: SongRead, playersFile: PlayersFile)
   });
 }
 
-function settledOf(
+export function settledOf(
   entry: PlayersFile['settled'][number],
   space: Space,
   from: number,
@@ -98,17 +98,19 @@ function settledOf(
   };
 }
 
-/** A note for its time alone: what freedom asks of a fill is when it begins and ends. */
-function noteOf(note: { tick: number; ticks: number; midi?: number | undefined }, from: number): FillNote {
+type WrittenNote = NonNullable<PlayersFile['settled'][number]['notes']>[number];
+
+/** A note as far as the file says it: without a string, it is there for its time alone. */
+function noteOf(note: WrittenNote, from: number): FillNote {
   return {
     tick: note.tick - from,
     ticks: note.ticks,
     midi: note.midi ?? 0,
-    string: 1,
-    fret: 0,
-    finger: 0,
-    articulation: 'struck',
-    stroke: null,
+    string: note.string ?? 1,
+    fret: note.fret ?? 0,
+    finger: note.finger ?? 0,
+    articulation: note.articulation ?? 'struck',
+    stroke: note.stroke ?? null,
     strokeRule: null,
     exception: false,
   };

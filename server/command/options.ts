@@ -33,6 +33,8 @@ export const FREE_OPTIONS = z.strictObject({
   json,
 });
 
+export const PLAN_OPTIONS = FREE_OPTIONS;
+
 export const OFFERS_OPTIONS = z.strictObject({
   space: z.string().min(1).describe("the id of a space, as 'spaces' gives it, or 'all'"),
   player: z.enum(INSTRUMENTS).describe('the instrument'),

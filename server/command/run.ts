@@ -8,6 +8,7 @@ import {
   FREE_OPTIONS,
   OFFERS_OPTIONS,
   ORDER_OPTIONS,
+  PLAN_OPTIONS,
   SPACES_OPTIONS,
   STROKES_OPTIONS,
 } from './options';
@@ -41,6 +42,13 @@ const VERBS: readonly VerbHelp[] = [
     says: 'what a player strums, chops or vamps behind the singer',
     schema: BACKUP_OPTIONS,
     shape: null,
+  },
+  {
+    verb: 'plan',
+    takes: 'FILE… --players PLAYERS.json',
+    says: 'who takes which space over the whole song, as its roadmap runs, and what clashes',
+    schema: PLAN_OPTIONS,
+    shape: PLAYERS_SHAPE,
   },
   {
     verb: 'order',
@@ -94,6 +102,8 @@ async function answer(args: readonly string[], output: Output): Promise<ExitCode
       return runOffers(rest, output);
     case 'backup':
       return runBackup(rest, output);
+    case 'plan':
+      return runPlan(rest, output);
     case 'order':
       return runOrder(rest, output);
     default:
@@ -129,6 +139,16 @@ async function runBackup(rest: readonly string[], output: Output): Promise<ExitC
   const { setupOf } = await import('./offers');
   const setup = setupOf(options);
   return forEachSong(names, options.json, output, (file, read) => tellBackup(file, read, setup));
+}
+
+async function runPlan(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { options, names } = readCall(PLAN_OPTIONS, rest);
+  const { readPlayers } = await import('./free');
+  const { tellPlan } = await import('./plan');
+  const players = await readPlayers(options.players);
+  return forEachSong(names, options.json, output, (file, read) =>
+    players.ok ? tellPlan(file, read, players.value) : players,
+  );
 }
 
 async function runOrder(rest: readonly string[], output: Output): Promise<ExitCode> {
