@@ -19,9 +19,11 @@ export {
 } from './break';
 export { FILL_COSTS, LINE_COSTS, MIN_DISTANCE } from './costs';
 export { distanceOf } from './distance';
+export { type Edited, editFill, type FillEdit, judgeFill } from './edit';
 export { handKeepsUp } from './hand-limits';
 export { fillNotesAt, fillOf, originOf } from './hang';
 export { goesThroughGuard } from './kept';
+export { asksForCare, type Mark } from './marks';
 export { offerFills } from './offer';
 export type { Offer, OfferRequest } from './types';
 export { type Idea, varyFill, WAYS, type Way } from './vary';

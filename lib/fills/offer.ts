@@ -41,7 +41,7 @@ export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
   for (const [round, wave] of roundsOf(scene.value, drafts).entries()) {
     if (round >= LEAST_ROUNDS && chosen.length >= count) break;
     for (const draft of wave) {
-      const played = play(scene.value, strings.value, draft, request.spanMillimetres);
+      const played = play(scene.value, strings.value, draft);
       if (!played) continue;
       const reasons = reasonsFor(scene.value, played);
       offers.push({

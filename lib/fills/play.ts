@@ -1,5 +1,5 @@
 import { itemAt } from '../base';
-import { DEFAULT_SPAN_MILLIMETRES, isStruck, type OpenString, planHand } from '../instruments';
+import { isStruck, type OpenString, planHand } from '../instruments';
 import type { FillNote } from '../song';
 import { secondsOf, type Ticks } from '../time';
 import { bowSlurs, handSlurs } from './articulate';
@@ -21,18 +21,13 @@ export interface Played {
  * Plans a draft for both hands; null where no hand can hold it, or where its fastest notes are more than `MOST_OF_COMFORT`
  * times as fast as the player plays with ease.
  */
-export function play(
-  scene: Scene,
-  strings: readonly OpenString[],
-  draft: Draft,
-  spanMillimetres: number | null,
-): Played | null {
+export function play(scene: Scene, strings: readonly OpenString[], draft: Draft): Played | null {
   const speed = speedOf(scene, draft.notes);
   if (speed > MOST_OF_COMFORT) return null;
   if (scene.setup.instrument === 'voice') return { ...unplanned(scene, draft), speed };
   const options = {
     setup: scene.setup,
-    spanMillimetres: spanMillimetres ?? DEFAULT_SPAN_MILLIMETRES[scene.setup.instrument],
+    spanMillimetres: scene.spanMillimetres,
     quartersPerMinute: scene.quartersPerMinute,
   };
   let notes = scene.setup.instrument === 'fiddle' ? bowed(draft.notes) : draft.notes;
@@ -54,7 +49,7 @@ export function play(
     notes = off;
     hand = again.value;
   }
-  if (!inTime(scene, strings, notes, hand, options.spanMillimetres)) return null;
+  if (!inTime(scene, strings, notes, hand, scene.spanMillimetres)) return null;
   if (leapsTooFar(scene, notes, hand)) return null;
   const strokes = strokesFor(scene, notes, hand);
   return {

@@ -32,7 +32,7 @@ function family(scene: Scene, { draft }: Played): Reason {
 }
 
 /** A note's chord: its own; off the beat, also the one that begins within an eighth after it. */
-function harmonyOf(scene: Scene, note: FillNote): Harmony {
+export function harmonyOf(scene: Scene, note: FillNote): Harmony {
   const own = holding(scene, note.tick);
   if (toneOf(own.chord, note.midi)) return own;
   if (strengthAt(scene.timeline, note.tick) >= 2) return own;

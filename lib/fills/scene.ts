@@ -1,5 +1,5 @@
 import { fail, itemAt, lastOf, must, ok, type Result } from '../base';
-import type { Setup, StrokeRule } from '../instruments';
+import { DEFAULT_SPAN_MILLIMETRES, type Setup, type StrokeRule } from '../instruments';
 import type { PitchRange, PlacedBar, Timeline } from '../song';
 import type { Space } from '../spaces';
 import { type Chord, type Key, type PitchClass, parseChord, scaleOf } from '../theory';
@@ -71,6 +71,8 @@ export interface Scene {
   /** Set where only a part of a long space is used. */
   readonly cut: 'its end' | 'its beginning' | null;
   readonly wish: Wish;
+  /** Widest stretch from index to little finger. */
+  readonly spanMillimetres: number;
   /** For a voice: its lowest and highest note; null: not told. */
   readonly voiceRange: PitchRange | null;
 }
@@ -134,6 +136,7 @@ export function sceneOf(request: OfferRequest): Result<Scene> {
     ),
     cut: !cut ? null : space.before === null ? 'its beginning' : 'its end',
     wish: USUAL,
+    spanMillimetres: request.spanMillimetres ?? DEFAULT_SPAN_MILLIMETRES[setup.instrument],
     voiceRange: request.voiceRange ?? null,
   });
 }

@@ -70,7 +70,7 @@ export function varyFill(
     .slice(0, MOST_PLANNED);
   let best: { readonly offer: Offer; readonly value: number } | null = null;
   for (const { draft } of hopeful) {
-    const played = play(within, strings.value, draft, request.spanMillimetres);
+    const played = play(within, strings.value, draft);
     if (!played || !does(way, idea.notes, played.notes)) continue;
     const one = { family: draft.family, notes: played.notes };
     const least = way === 'same idea again' ? MIN_DISTANCE : Number.MIN_VALUE;

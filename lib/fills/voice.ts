@@ -67,7 +67,8 @@ function echo(scene: Scene, words: readonly PlacedNote[], contour: Contour): Dra
   const text = words
     .map(({ syllable }) => (syllable ? `${syllable.text}${syllable.joins ? '' : ' '}` : ''))
     .join('')
-    .trim();
+    .trim()
+    .replace(/[,.;:!?]+$/, '');
   const landing = landingChord(lastOf(slots), lastOf(pitches));
   return sungDraft('echo', `“${text}” once more, to ${landingName(landing, lastOf(pitches))}`, notes);
 }

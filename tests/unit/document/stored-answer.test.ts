@@ -24,6 +24,7 @@ const answers: fc.Arbitrary<Answer> = fc
         stroke: fc.option(fc.constantFrom(...STROKES)),
         strokeRule: fc.option(fc.constantFrom('', 'the beat', 'toward the next string')),
         exception: fc.boolean(),
+        word: fc.option(fc.string({ minLength: 1, maxLength: 8 })),
       }),
       { maxLength: 12 },
     ),
@@ -32,7 +33,17 @@ const answers: fc.Arbitrary<Answer> = fc
     }),
     family: fc.string({ maxLength: 20 }),
   })
-  .map((fill) => ({ ...S1, holding: { kind: 'fill', playerId: 'ann', fill } }));
+  .map(({ notes, ...fill }) => ({
+    ...S1,
+    holding: {
+      kind: 'fill',
+      playerId: 'ann',
+      fill: {
+        ...fill,
+        notes: notes.map(({ word, ...note }) => (word === null ? note : { ...note, word })),
+      },
+    },
+  }));
 
 describe('a stored answer', () => {
   it('reads as what was stored, for any fill', () => {
