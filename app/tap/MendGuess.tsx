@@ -18,6 +18,9 @@ import { Button } from '../ui/Button';
 import type { Spot } from './GuessLine';
 import { GuessLines, spotInWords } from './GuessLines';
 
+const LINE_START = 'Home';
+const LINE_END = 'End';
+
 /** The guess after a run: taken whole, tapped again from a line, or mended syllable by syllable. */
 export function MendGuess({
   song,
@@ -48,25 +51,24 @@ export function MendGuess({
   );
   const root = useRef<HTMLElement>(null);
   const isFirst = useRef(true);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a syllable that was moved stands elsewhere in the page, and the keys go with it
   useEffect(() => {
     root.current
       ?.querySelector<HTMLElement>(`[data-spot="${spot.line}.${spot.index}"]`)
       ?.focus({ preventScroll: isFirst.current });
     isFirst.current = false;
-  }, [spot]);
+  }, [spot, lines]);
   const own = lines[spot.line]?.syllables[spot.index];
 
-  const step = (by: number) => setSpot(stepped(lines, spot, by));
+  const go = (by: number) => setSpot(stepped(lines, spot, by));
   const goLine = (by: number) => {
     const line = Math.max(0, Math.min(lines.length - 1, spot.line + by));
-    setSpot({ line, index: Math.min(spot.index, (lines[line]?.syllables.length ?? 1) - 1) });
+    setSpot({ line, index: Math.min(spot.index, lastIndex(lines, line)) });
   };
-  const move = (direction: 1 | -1, withRest: boolean) => {
-    if (!own) return;
-    change(
-      moveSyllable(lines, spot.line, spot.index, toSlot(sheet, own.tick, direction), withRest, sheet.endTick),
-    );
-  };
+  const move = (by: Ticks, withRest: boolean) =>
+    change(moveSyllable(lines, spot.line, spot.index, by, withRest, sheet.endTick));
+  const step = (direction: 1 | -1): Ticks => (own ? toSlot(sheet, own.tick, direction) : 0);
+  const beat = own ? beatAt(sheet.bars, own.tick) : 0;
   const hold = (direction: 1 | -1) => {
     if (!own) return;
     change(
@@ -80,10 +82,14 @@ export function MendGuess({
     );
   };
   useKeys({
-    [ARROWS.left]: () => step(-1),
-    [ARROWS.right]: () => step(1),
+    [ARROWS.left]: () => go(-1),
+    [ARROWS.right]: () => go(1),
     [ARROWS.up]: () => goLine(-1),
     [ARROWS.down]: () => goLine(1),
+    [LINE_START]: () => setSpot({ ...spot, index: 0 }),
+    [LINE_END]: () => setSpot({ ...spot, index: lastIndex(lines, spot.line) }),
+    [`shift+${ARROWS.left}`]: () => move(-beat, false),
+    [`shift+${ARROWS.right}`]: () => move(beat, false),
   });
   const outside = outsideOf(sheet, lines);
   const doubts = lines.reduce((sum, { unsure }) => sum + unsure.length, 0);
@@ -97,19 +103,20 @@ export function MendGuess({
       </p>
       <GuessLines song={song} sheet={sheet} lines={lines} selected={spot} select={setSpot} />
       <p className="aside" aria-hidden="true">
-        {spotInWords(sheet, lines, spot)}. ← → from syllable to syllable, ↑ ↓ from line to line.
+        {spotInWords(sheet, lines, spot)}. ← → from syllable to syllable, Home and End to a line’s first and
+        last, ↑ ↓ from line to line; Shift ← → moves by a beat.
       </p>
       <div className="flex flex-wrap gap-x-6">
-        <Button shortcut="," onPress={() => move(-1, false)}>
+        <Button shortcut="," onPress={() => move(step(-1), false)}>
           Earlier
         </Button>
-        <Button shortcut="." onPress={() => move(1, false)}>
+        <Button shortcut="." onPress={() => move(step(1), false)}>
           Later
         </Button>
-        <Button shortcut="<" onPress={() => move(-1, true)}>
+        <Button shortcut="<" onPress={() => move(step(-1), true)}>
           Earlier, with the rest of the line
         </Button>
-        <Button shortcut=">" onPress={() => move(1, true)}>
+        <Button shortcut=">" onPress={() => move(step(1), true)}>
           Later, with the rest of the line
         </Button>
         <Button shortcut="-" onPress={() => hold(-1)}>
@@ -144,6 +151,9 @@ export function MendGuess({
     </section>
   );
 }
+
+const lastIndex = (lines: readonly LaidLine[], line: number): number =>
+  (lines[line]?.syllables.length ?? 1) - 1;
 
 function firstDoubt(lines: readonly LaidLine[]): Spot {
   const line = lines.findIndex(({ unsure }) => unsure.length > 0);

@@ -1,8 +1,8 @@
 import { itemAt, lastOf } from '../base';
-import { isCompound, type Ticks } from '../time';
+import { beatStrength, isCompound, type Ticks } from '../time';
 import { beatAt } from './grid';
 import type { SheetLine, SheetSyllable, TapSheet } from './sheet';
-import { spreadEvenly, spreadLine } from './spread';
+import { SPREAD_COSTS, spreadEvenly, spreadLine } from './spread';
 import type { SnappedTap, TapReading } from './types';
 
 /** A line with its syllables where the taps put them. */
@@ -184,8 +184,9 @@ function withTicks(line: SheetLine, onsets: readonly Ticks[], end: Ticks): reado
 }
 
 /**
- * Another stanza, laid after one that was tapped, line by line: where a line has as many syllables it takes the same rhythm; else its words are spread between
- * the same start and end, on the other's onsets where it can.
+ * Another stanza, laid after one that was tapped, line by line: where a line has as many syllables it takes the same rhythm; else words
+ * with which both lines begin or end stand on the same beats. Of the others, fewer stand on those of the onsets that suit their stress best, and
+ * more are spread between.
  */
 export function follow(sheet: TapSheet, tapped: readonly LaidLine[]): readonly LaidLine[] {
   return sheet.lines.map((line, n) => {
@@ -204,15 +205,82 @@ export function follow(sheet: TapSheet, tapped: readonly LaidLine[]): readonly L
         unsure: [],
       };
     const start = itemAt(ticks, 0);
+    const alike = sharedWords(line, model);
     const together = new Map([
-      [0, start],
-      [line.syllables.length - 1, last.tick],
+      [0, start] as const,
+      ...alike,
+      [line.syllables.length - 1, last.tick] as const,
     ]);
-    const alone = new Map([[0, start]]);
     const onsets =
+      onSomeOf(sheet, line, ticks, alike) ??
       (line.syllables.length > 1 ? spreadIn(sheet, line, together, start, end, new Set(ticks)) : null) ??
-      spreadIn(sheet, line, alone, start, end, new Set(ticks)) ??
+      spreadIn(sheet, line, new Map([[0, start]]), start, end, new Set(ticks)) ??
       spreadEvenly(line.syllables.length, start, Math.max(end, start + line.syllables.length));
     return { syllables: withTicks(line, onsets, end), tapped: true, unsure: [] };
   });
+}
+
+/** Onsets of the syllables with which a line begins and ends just as another does. */
+function sharedWords(line: SheetLine, model: LaidLine): ReadonlyMap<number, Ticks> {
+  const letters = (text: string) => text.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '');
+  const own = line.syllables;
+  const other = model.syllables;
+  const most = Math.min(own.length, other.length);
+  const isAlike = (i: number, j: number) => letters(itemAt(own, i).text) === letters(itemAt(other, j).text);
+  const shared = new Map<number, Ticks>();
+  let ends = 0;
+  while (ends < most && isAlike(own.length - 1 - ends, other.length - 1 - ends)) {
+    shared.set(own.length - 1 - ends, itemAt(other, other.length - 1 - ends).tick);
+    ends += 1;
+  }
+  for (let i = 0; i < most - ends && isAlike(i, i); i++) shared.set(i, itemAt(other, i).tick);
+  return new Map([...shared].sort((a, b) => a[0] - b[0]));
+}
+
+/**
+ * Fewer syllables on some of a line's onsets: the least sum of the stresses' costs on their places, by dynamic programming; null where there are not
+ * fewer, or words that both lines share stand in the way.
+ */
+function onSomeOf(
+  sheet: TapSheet,
+  line: SheetLine,
+  ticks: readonly Ticks[],
+  shared: ReadonlyMap<number, Ticks>,
+): readonly Ticks[] | null {
+  const count = line.syllables.length;
+  if (count >= ticks.length) return null;
+  const strengths = ticks.map((tick) => {
+    const bar = sheet.room.findLast((one) => one.startTick <= tick) ?? itemAt(sheet.room, 0);
+    return beatStrength(bar.meter, tick - bar.startTick);
+  });
+  // By syllable and onset: the least cost of all up to there, and the onset before.
+  let before: readonly number[] = ticks.map(() => 0);
+  const from: number[][] = [];
+  for (let i = 0; i < count; i++) {
+    const { stress } = itemAt(line.syllables, i);
+    const own = ticks.map(() => Infinity);
+    const back = ticks.map(() => -1);
+    let least = i === 0 ? 0 : Infinity;
+    let at = -1;
+    ticks.forEach((tick, j) => {
+      if (i > 0 && j > 0 && itemAt(before, j - 1) < least) {
+        least = itemAt(before, j - 1);
+        at = j - 1;
+      }
+      const fits = (shared.get(i) ?? tick) === tick;
+      if (!fits || least === Infinity) return;
+      own[j] = least + SPREAD_COSTS.place[stress][itemAt(strengths, j)];
+      back[j] = at;
+    });
+    before = own;
+    from.push(back);
+  }
+  let end = before.indexOf(Math.min(...before));
+  if (itemAt(before, end) === Infinity) return null;
+  const onsets: Ticks[] = [];
+  for (let i = count - 1; i >= 0; i--) {
+    onsets.push(itemAt(ticks, end));
+    end = itemAt(itemAt(from, i), end);
+  }
+  return onsets.reverse();
 }
