@@ -102,7 +102,8 @@ function stepsOf(request: BackupRequest, touches: readonly Touch[]): readonly St
     const first = walk?.[0]?.tick ?? end;
     const walkedTo = at > 0 && (walks[at - 1] ?? null) !== null;
     if (touch.tick < first) {
-      const second = turns.get(touch) === 'second';
+      // Out of the root, not the fifth, a walk goes by step.
+      const second = turns.get(touch) === 'second' && walk === null;
       steps.push({
         tick: touch.tick,
         ticks: first - touch.tick,
@@ -136,6 +137,7 @@ function walkBetween(
   if (keepsChop.length > 0 || next.chord.bass === touch.chord.bass || !next.downbeat) return null;
   if (
     next.held.startTick !== next.tick ||
+    touch.held.endTick !== next.tick ||
     away.some((each) => each.endTick > touch.tick && each.startTick < next.tick)
   )
     return null;

@@ -114,7 +114,8 @@ function bassStop(
 ): Fingering {
   const low = shape.stops.filter((stop) => stop.string > 3);
   const classOf = (stop: Fingering) => pitchClassOf(itemAt(strings, stop.string - 1).midi + stop.fret);
-  const first = low.find((stop) => classOf(stop) === chord.bass) ?? itemAt(low, 0);
+  const on = (pitchClass: number) => low.find((stop) => classOf(stop) === pitchClass);
+  const first = on(chord.bass) ?? on(chord.root) ?? itemAt(low, 0);
   if (turn === 'first') return first;
   const wanted = secondBass(chord);
   const held = low.filter((stop) => stop.string !== first.string && classOf(stop) === wanted);

@@ -93,6 +93,9 @@ export const BACKUP_COSTS = {
   held: 2,
   /** A chop that leaves out the lowest course: it has less wood in it. */
   chopWithoutLow: 4,
+  /** For each millimetre of the neck that a chop spans beyond what a hand grips in an instant (the G chop, frets 2 to 7, still is). */
+  wideChop: 0.4,
+  chopReachMillimetres: 80,
   /** For each open string of a bar's chop: the hand has to damp it. */
   openChop: 1,
   /** For each string fewer than three that a guitar has to strum. */

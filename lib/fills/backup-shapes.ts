@@ -1,13 +1,28 @@
-import { fail, ok, type Result } from '../base';
-import { type ChordShape, chordShape, type Hold, type Setup, shapeOfStops, type Turn } from '../instruments';
+import { fail, itemAt, ok, type Result } from '../base';
+import {
+  betweenFretsMillimetres,
+  type ChordShape,
+  chordShape,
+  type Hold,
+  INSTRUMENT_FACTS,
+  openStrings,
+  type Setup,
+  shapeOfStops,
+  type Turn,
+} from '../instruments';
 import type { FillNote } from '../song';
-import type { Chord } from '../theory';
+import { type Chord, pitchClassOf } from '../theory';
 import { secondsOf, type Ticks } from '../time';
 import { BACKUP_COSTS } from './backup-patterns';
 import type { BackupRequest } from './backup-types';
 
 /** How many shapes of a chord are weighed against those of its neighbours. */
 const SHAPES_TRIED = 12;
+/** A guitar's shapes are looked through for those with the right bass: first the near ones, then more and further up. */
+const GUITAR_SEARCHES = [
+  { count: 24, highestFret: 5 },
+  { count: 90, highestFret: 8 },
+] as const;
 const CHOP_FRETS = 9;
 const BAR_FRETS = 12;
 
@@ -23,18 +38,40 @@ export function remembered(find: ShapesFor): ShapesFor {
   };
 }
 
-/** Whole shapes with the chord's bass below and something to strum above. */
+/**
+ * Whole shapes with the chord's bass below and something to strum above; where no hand has that bass, with the root, or any chord tone.
+ */
 export function boomChuckShapes(setup: Setup, chord: Chord): Result<readonly ChordShape[]> {
-  const shapes = chordShape(setup, tonesOf(chord), { bass: chord.bass, count: 2 * SHAPES_TRIED });
-  if (!shapes.ok) return shapes;
-  const whole = shapes.value.flatMap((shape) => {
+  const strings = openStrings(setup);
+  if (!strings.ok) return strings;
+  const over = (shapes: readonly ChordShape[], pitchClass: number) =>
+    shapes.filter(({ stops }) =>
+      stops.some(
+        ({ string, fret }) =>
+          string > 3 && pitchClassOf(itemAt(strings.value, string - 1).midi + fret) === pitchClass,
+      ),
+    );
+  let whole: readonly ChordShape[] = [];
+  for (const search of GUITAR_SEARCHES) {
+    const tones = [...new Set([...tonesOf(chord), chord.bass])];
+    const shapes = chordShape(setup, tones, { bass: chord.bass, ...search });
+    if (!shapes.ok) continue;
+    whole = wholeShapes(shapes.value);
+    const right = over(whole, chord.bass);
+    if (right.length > 0) return ok(cheapest(right));
+  }
+  const rooted = over(whole, chord.root);
+  if (whole.length > 0) return ok(cheapest(rooted.length > 0 ? rooted : whole));
+  return fail('no hand can hold this chord there', 'the shapes', 'write a plainer chord, or move the capo');
+}
+
+/** Those with a low string for the bass and at least two high ones to strum. */
+function wholeShapes(shapes: readonly ChordShape[]): readonly ChordShape[] {
+  return shapes.flatMap((shape) => {
     const strum = shape.stops.filter((stop) => stop.string <= 3).length;
-    const bass = shape.stops.length > strum;
-    return bass && strum >= 2 ? [{ ...shape, cost: shape.cost + BACKUP_COSTS.thinStrum * (3 - strum) }] : [];
+    if (strum < 2 || strum === shape.stops.length) return [];
+    return [{ ...shape, cost: shape.cost + BACKUP_COSTS.thinStrum * (3 - strum) }];
   });
-  return whole.length > 0
-    ? ok(cheapest(whole))
-    : fail('no shape has both bass and strum', 'the shapes', 'move the capo');
 }
 
 /** Three or four courses, all stopped, so that the hand can cut them short. */
@@ -67,7 +104,9 @@ function stoppedShapes(
     const shapes = chordShape(setup, tonesOf(chord), { strings, bass: null, highestFret, count: 40 });
     const woody = setup.instrument !== 'mandolin' || strings.includes(4);
     const cost = woody ? 0 : BACKUP_COSTS.chopWithoutLow;
-    return shapes.ok ? shapes.value.map((shape) => ({ ...shape, cost: shape.cost + cost })) : [];
+    return shapes.ok
+      ? shapes.value.map((shape) => ({ ...shape, cost: shape.cost + cost + wideCost(setup, shape) }))
+      : [];
   });
   if (found.length === 0)
     return fail('no hand can hold this chord there', 'the shapes', 'write a plainer chord, or move the capo');
@@ -80,6 +119,14 @@ function stoppedShapes(
     );
   const stopped = found.filter((shape) => openAt(shape) === 0);
   return ok(cheapest(stopped.length > 0 ? stopped : found));
+}
+
+function wideCost(setup: Setup, { stops }: ChordShape): number {
+  const frets = stops.filter((stop) => stop.fret > 0).map((stop) => setup.capo + stop.fret);
+  if (frets.length < 2) return 0;
+  const { scaleMillimetres } = INSTRUMENT_FACTS[setup.instrument];
+  const wide = betweenFretsMillimetres(scaleMillimetres, Math.min(...frets), Math.max(...frets));
+  return BACKUP_COSTS.wideChop * Math.max(0, wide - BACKUP_COSTS.chopReachMillimetres);
 }
 
 /** Double-stops of two chord tones on two neighbouring strings. */

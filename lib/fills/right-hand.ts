@@ -8,7 +8,7 @@ import {
 } from '../instruments';
 import type { Ticks } from '../time';
 import type { DraftNote } from './candidate';
-import { barOrigin, type Scene, strengthAt } from './scene';
+import { barOrigin, type Scene } from './scene';
 
 /** The right hand's strokes; where bars of odd length shift the beat, each bar's notes are read from its own barline. */
 export function strokesFor(
@@ -25,6 +25,7 @@ export function strokesFor(
     // Three fingers take a run as they take a roll, so that each string has its finger.
     run: note.run && instrument !== 'banjo' && instrument !== 'resonator guitar',
   }));
+  const downbeats = scene.timeline.bars.flatMap((placed) => (placed.bar.pickup ? [] : [placed.startTick]));
   const planFrom = (tick: Ticks) => {
     const placed = scene.timeline.barAt(tick);
     return planStrokes(toStrike, {
@@ -32,15 +33,11 @@ export function strokesFor(
       rule: scene.rule,
       meter: placed.bar.meter,
       barTick: barOrigin(placed),
+      downbeats,
       closes: false,
     });
   };
   const planned = planFrom(itemAt(notes, 0).tick);
-  if (instrument === 'fiddle')
-    return planned.map((bow, i) => ({
-      ...bow,
-      exception: bow.stroke === 'up' && strengthAt(scene.timeline, itemAt(notes, i).tick) === 4,
-    }));
   if (instrument !== 'guitar' && instrument !== 'mandolin') return planned;
 
   const bars = new Set(notes.map((note) => scene.timeline.barAt(note.tick)));

@@ -1,5 +1,5 @@
 import { itemAt } from '../base';
-import { barTicks } from '../time';
+import { barTicks, type Ticks } from '../time';
 import { beatStrokes } from './beat-strokes';
 import type { NoteToStrike, PlannedStroke, StrokeOptions } from './plan';
 import { NO_STROKE, restBetween, struckGroups } from './struck';
@@ -46,11 +46,15 @@ function bowsOf(notes: readonly NoteToStrike[], options: StrokeOptions): readonl
     return {
       indexes,
       beat: byBeat(note.tick),
-      downbeat: (note.tick - options.barTick) % barTicks(options.meter) === 0,
+      downbeat: isDownbeat(note.tick, options),
       afterRest:
         before !== undefined && restBetween(notes, itemAt(notes, itemAt(before, 0)), note, options.meter),
     };
   });
+}
+
+function isDownbeat(tick: Ticks, { downbeats, barTick, meter }: StrokeOptions): boolean {
+  return downbeats === undefined ? (tick - barTick) % barTicks(meter) === 0 : downbeats.includes(tick);
 }
 
 /** Bows between rests: they turn one after another. */

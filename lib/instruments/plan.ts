@@ -77,6 +77,8 @@ export interface StrokeOptions {
   /** The meter and the barline from which ticks count, so that the beat can decide. */
   readonly meter: Meter;
   readonly barTick: Ticks;
+  /** The downbeats, where bars of odd length shift them; left out: a full bar from one to the next. */
+  readonly downbeats?: readonly Ticks[];
   /** True for a figure that is repeated: the last note looks on to the first. */
   readonly closes: boolean;
 }

@@ -4,7 +4,7 @@ import { planBackup } from '../../lib/fills';
 import { plainSetup, type Setup } from '../../lib/instruments';
 import type { Timeline } from '../../lib/song';
 import { generatedSong, timelineOf } from '../unit/fills/songs';
-import { fretFromNut, NECKS, openMidi } from './checker/facts';
+import { bassOf, fretFromNut, NECKS, openMidi } from './checker/facts';
 
 /*
  * Backup for songs made by chance in every meter, some with a pickup or a crooked bar, judged by the checker's own tunings and fret
@@ -124,6 +124,20 @@ describe.each(SETUPS.map((setup) => [named(setup), setup] as const))('the %s', (
           if (other.finger === note.finger && apart !== 0) faults.push(`${where}: a finger on two frets`);
         }
       });
+      // Where a chord begins on a bass note's beat, that note is its root.
+      if (instrument === 'guitar' || instrument === 'bass') {
+        timeline.chords.forEach((chord, at) => {
+          const first = notes.find((note) => note.tick === chord.startTick);
+          const again = timeline.chords[at - 1]?.symbol === chord.symbol;
+          if (
+            first &&
+            !again &&
+            (instrument === 'bass' || first.string > 3) &&
+            first.midi % 12 !== bassOf(chord.symbol)
+          )
+            faults.push(`song ${seed}: ${chord.symbol} begins over ${first.midi}`);
+        });
+      }
       // Every full bar with a chord is played in.
       for (const bar of timeline.bars) {
         const chord = timeline.chordAt(bar.startTick);
