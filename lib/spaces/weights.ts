@@ -2,7 +2,7 @@
  * What speaks for and against the end of a phrase, in points. A point is one step of the natural logarithm of odds: what
  * has one point more is 2.7 times as likely, other things equal. The rows are common practice among singers, no source.
  * Their sizes are round values in the neighbourhood of those that make the line ends of hymn tunes and of some old songs
- * written down from memory the most likely ones (tests/tunes/phrases); those of the words were set by hand, coarsely.
+ * written down from memory the most likely ones (tests/outside/old-songs.abc); those of the words were set by hand, coarsely.
  */
 export const PHRASE_WEIGHTS = {
   /** Every phrase end costs this: a singer does not breathe without a cause. */

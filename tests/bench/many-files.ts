@@ -1,6 +1,6 @@
 /**
  * 1,700 melodies through the command line in one call: seconds, and the most memory it held (where /proc tells). The folder
- * is made of the old songs of tests/tunes/phrases, each in many keys. Exits 1 beyond the thresholds.
+ * is made of the old songs of tests/outside/old-songs.abc, each in many keys. Exits 1 beyond the thresholds.
  */
 import { spawn } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
@@ -16,7 +16,7 @@ const { files: most } = z
 const COUNT = 1700;
 const KEYS = ['C', 'D', 'E', 'F', 'G', 'A', 'Bb', 'Eb', 'Am', 'Em', 'Dm'];
 const root = join(import.meta.dirname, '../..');
-const tunes = readFileSync(join(root, 'tests/tunes/phrases/folk.abc'), 'utf8')
+const tunes = readFileSync(join(root, 'tests/outside/old-songs.abc'), 'utf8')
   .split(/^(?=X:)/m)
   .slice(1);
 const folder = mkdtempSync(join(tmpdir(), 'breathmark-files-'));

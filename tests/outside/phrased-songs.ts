@@ -1,6 +1,6 @@
 /**
  * Melodies of which it is known where their phrases end, for measuring what is found: hymn tunes beside the project, whose
- * lines end by their metrical patterns, and the old songs of tests/tunes/phrases, whose lines of music are phrases.
+ * lines end by their metrical patterns, and the old songs of tests/outside/old-songs.abc, whose lines of music are phrases.
  */
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -19,7 +19,7 @@ export interface PhrasedSong {
 const HYMNS = join(import.meta.dirname, '../../../shared/data/hymns');
 /** Whether the hymns are there to be measured. */
 export const HYMNS_PRESENT = existsSync(HYMNS);
-const FOLK = join(import.meta.dirname, '../tunes/phrases/folk.abc');
+const FOLK = join(import.meta.dirname, 'old-songs.abc');
 
 /**
  * Source: metrical patterns (syllables to each line of words), Open Hymnal Project; the first line of each file. With stanza 1
