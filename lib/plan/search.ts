@@ -38,8 +38,12 @@ interface Node {
  * choice's further turns are as many as are cheapest at its price. Exact if it ends within `mostOpened` states. Else each space keeps
  * only the states of least bound, and the least bound of what was let go is proven below every plan.
  */
-export function solve(model: PlanModel, mostOpened: number = MOST_OPENED): Solved | null {
-  return new Search(model).solve(mostOpened);
+export function solve(
+  model: PlanModel,
+  mostOpened: number = MOST_OPENED,
+  firstWidth: number = FIRST_WIDTH,
+): Solved | null {
+  return new Search(model).solve(mostOpened, firstWidth);
 }
 
 /** A search that can be asked again with one choice ruled out, from the prices that it knows. */
@@ -55,7 +59,7 @@ export class Search {
     this.#prices = prices;
   }
 
-  solve(mostOpened: number): Solved | null {
+  solve(mostOpened: number = MOST_OPENED, firstWidth: number = FIRST_WIDTH): Solved | null {
     const model = this.#model;
     const moves = movesOf(model);
     const priced = priceTurns(model, moves, this.#totals, this.#prices);
@@ -65,10 +69,8 @@ export class Search {
       priced.best === null ? null : { choices: priced.best, total: priced.total };
     let opened = 0;
     let lowerBound = roundUp(priced.bound);
-    for (const width of [
-      FIRST_WIDTH,
-      Math.max(FIRST_WIDTH, Math.floor(mostOpened / Math.max(1, model.own.length))),
-    ]) {
+    const most = Math.max(firstWidth, Math.floor(mostOpened / Math.max(1, model.own.length)));
+    for (const width of [firstWidth, most]) {
       if (best !== null && lowerBound >= best.total) break;
       const found = this.#layers(moves, priced, width, best?.total ?? Number.POSITIVE_INFINITY);
       opened += found.opened;
@@ -80,7 +82,7 @@ export class Search {
   }
 
   /** The best plan of the same model where one space's choice is not this one; null: there is none. */
-  without(space: number, choice: number, mostOpened: number): Solved | null {
+  without(space: number, choice: number, mostOpened: number = MOST_OPENED): Solved | null {
     const own = this.#model.own.map((costs, at) =>
       at === space ? costs.map((cost, each) => (each === choice ? Number.POSITIVE_INFINITY : cost)) : costs,
     );
@@ -177,7 +179,7 @@ export class Search {
 
 /** All costs are whole points: a bound of 11.2 proves 12. */
 function roundUp(bound: number): number {
-  return Math.ceil(bound - 1e-6);
+  return Math.ceil(bound - 1e-6) + 0;
 }
 
 function keyOf({ state, counts }: Node): string {

@@ -26,7 +26,9 @@ export function randomModel(random: Random, spaces: number, players: number): Pl
     turns: choices.map(() => {
       const fair = random() * (spaces / (players + 1)) * 2;
       const weight = whole(1, 5);
-      return Array.from({ length: spaces + 1 }, (_, k) => (k === 0 ? 0 : Math.round(weight * (2 * k - 1 - 2 * fair))));
+      return Array.from({ length: spaces + 1 }, (_, k) =>
+        k === 0 ? 0 : Math.round(weight * (2 * k - 1 - 2 * fair)),
+      );
     }),
     uncounted: relation.map(() => random() < 0.1),
     tooClose: relation.map(() => choices.map((choice) => choice !== OPEN && random() < 0.15)),
@@ -63,6 +65,11 @@ export function bruteForce(model: PlanModel): number {
       walk(space + 1, cost + more, choice === OPEN ? held : [...held, { space, holder: choice }], now);
     }
   };
-  walk(0, 0, [], Array.from({ length: model.players + 1 }, () => 0));
+  walk(
+    0,
+    0,
+    [],
+    Array.from({ length: model.players + 1 }, () => 0),
+  );
   return best;
 }
