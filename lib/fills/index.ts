@@ -20,6 +20,7 @@ export {
 export { FILL_COSTS, LINE_COSTS, MIN_DISTANCE } from './costs';
 export { distanceOf } from './distance';
 export { type Edited, editFill, type FillEdit, judgeFill } from './edit';
+export { figureOf, OWN_FIGURE } from './figure';
 export { handKeepsUp } from './hand-limits';
 export { fillNotesAt, fillOf, originOf } from './hang';
 export { goesThroughGuard } from './kept';

@@ -3,6 +3,7 @@ import { openStrings } from '../instruments';
 import type { Draft } from './candidate';
 import { choose } from './distance';
 import { draftsFor } from './families';
+import { figureDrafts } from './figure';
 import { fits } from './fits';
 import { play, unplanned } from './play';
 import { reasonsFor } from './rank';
@@ -13,7 +14,7 @@ import type { Offer, OfferRequest } from './types';
  * What a player could play in a space, best first.
  *
  * The model: each family of the instrument writes drafts from the space's grid, chords and neighbours (rolls as patterns over
- * held shapes, lines by `searchLine`, exactly); each draft is planned for both hands and dropped where it cannot be
+ * held shapes, lines by `searchLine`, exactly; a player's own figures moved to its chords); each draft is planned for both hands and dropped where it cannot be
  * played; what remains is scored by `FILL_COSTS`, in points, whose terms are the reasons; then the best of each family and after
  * them the others are taken, no two closer than `MIN_DISTANCE` (`distanceOf`). Hands are planned in rounds, the drafts of each
  * family that promise most first, until there are enough. So every hand plan and line is the least of its own model, and
@@ -34,7 +35,10 @@ export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
   if (!strings.ok) return strings;
   const scene = sceneOf(request);
   if (!scene.ok) return scene;
-  const drafts = draftsFor(scene.value, strings.value).filter((draft) => fits(scene.value, draft));
+  const drafts = [
+    ...draftsFor(scene.value, strings.value),
+    ...figureDrafts(scene.value, strings.value, request.figures ?? []),
+  ].filter((draft) => fits(scene.value, draft));
   const count = Math.max(0, Math.floor(request.count));
   const offers: Unranked[] = [];
   let chosen: readonly Unranked[] = [];

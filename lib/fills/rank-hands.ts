@@ -1,4 +1,5 @@
 import { itemAt, lastOf, type Reason } from '../base';
+import { openStrings, placeMillimetres } from '../instruments';
 import type { FillNote } from '../song';
 import { FILL_COSTS } from './costs';
 import type { Played } from './play';
@@ -71,6 +72,8 @@ function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
         `reaches up to fret ${Math.max(...notes.map((note) => note.fret))}`,
       ),
     );
+  if (notes.some((note) => note.fret > 0) && widestHeld(scene, notes) > WIDE * scene.spanMillimetres)
+    reasons.push(reason('wide stretch', FILL_COSTS.told, 'a wide stretch for the hand'));
   const { shifts, further } = handShifts(notes);
   if (shifts > 0)
     reasons.push(
@@ -81,6 +84,26 @@ function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
       ),
     );
   return reasons;
+}
+
+/** From this share of the player's span on a stretch is said to be wide. */
+const WIDE = 0.9;
+
+/** The furthest that two stopped notes which sound together lie apart on the neck, in millimetres. */
+function widestHeld(scene: Scene, notes: readonly FillNote[]): number {
+  const { instrument } = scene.setup;
+  const strings = openStrings(scene.setup);
+  if (!strings.ok) return 0;
+  let widest = 0;
+  notes.forEach((note, i) => {
+    for (const other of notes.slice(i + 1)) {
+      if (other.tick >= note.tick + note.ticks) break;
+      if (note.fret === 0 || other.fret === 0 || other.string === note.string) continue;
+      const at = placeMillimetres(instrument, strings.value, note);
+      widest = Math.max(widest, Math.abs(placeMillimetres(instrument, strings.value, other) - at));
+    }
+  });
+  return widest;
 }
 
 const SLUR_WORDS: Readonly<Record<string, string>> = {

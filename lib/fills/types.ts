@@ -1,6 +1,6 @@
 import type { Reason } from '../base';
 import type { Setup, StrokeRule } from '../instruments';
-import type { FillNote, PitchRange, Timeline } from '../song';
+import type { Figure, FillNote, PitchRange, Timeline } from '../song';
 import type { Space } from '../spaces';
 
 /** What offers are worked out from: where, for whom, and how many. */
@@ -15,6 +15,8 @@ export interface OfferRequest {
   readonly count: number;
   /** A voice's lowest and highest note, as sounded; null or left out: near the tune. */
   readonly voiceRange?: PitchRange | null;
+  /** The player's own figures, to be fitted; left out: none. */
+  readonly figures?: readonly Figure[];
 }
 
 /** A fill that the program worked out, with the reasons for its rank. */

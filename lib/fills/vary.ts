@@ -4,6 +4,7 @@ import type { Draft, DraftNote } from './candidate';
 import { FEWEST_NOTES, MIN_DISTANCE, VARY_COSTS } from './costs';
 import { distanceOf } from './distance';
 import { draftsFor } from './families';
+import { figureDrafts } from './figure';
 import { fits } from './fits';
 import { draftLike, draftNoteOf } from './kept';
 import { play, unplanned } from './play';
@@ -57,7 +58,9 @@ export function varyFill(
   if (!scene.ok) return scene;
   const within = scene.value;
   const again = scenesFor(within, way).flatMap((other) =>
-    draftsFor(other, strings.value).filter((draft) => draft.family === idea.family),
+    [...draftsFor(other, strings.value), ...figureDrafts(other, strings.value, request.figures ?? [])].filter(
+      (draft) => draft.family === idea.family,
+    ),
   );
   const notes = idea.notes.map(draftNoteOf);
   const reshaped = reshapedFor(within, way, notes, (scene) => filled(scene, strings.value, notes));
