@@ -61,6 +61,7 @@ export class WayBound {
   #climb: Climb | null = null;
   #climbed = 0;
   #growths = 0;
+  #gaveUpAt = Number.NEGATIVE_INFINITY;
   /** True where nothing more can be proven this way. */
   done = false;
 
@@ -83,6 +84,7 @@ export class WayBound {
    * @param upper the cost of the best way known; only ways that cost less are looked for
    */
   again(upper: number): void {
+    if (this.hopes(upper)) this.#startAgain(upper);
     if (this.done) return;
     if (this.#climb) {
       this.#climbOn(this.#climb, upper);
@@ -157,8 +159,21 @@ export class WayBound {
     const climbed = climb.rise(upper - 1 - this.#base() + HAIR);
     if (climbed === 'higher') return;
     this.done = true;
+    this.#gaveUpAt = climb.whole ? Number.NEGATIVE_INFINITY : upper;
     if (climbed !== 'none') this.found = this.#true(climbed);
     if (climb.whole) this.bound = Math.min(upper, this.found?.cost ?? upper);
+  }
+
+  /** True where it gave up, and a better way has been found since: less is left to count out. */
+  hopes(upper: number): boolean {
+    return this.done && upper < this.#gaveUpAt;
+  }
+
+  #startAgain(upper: number): void {
+    this.done = false;
+    this.#climbed += this.#climb?.steps ?? 0;
+    this.#climb = null;
+    this.#remember(upper);
   }
 
   /** A few hopeful ways at once, for a better way to prove against. */

@@ -31,10 +31,12 @@ export interface OrderOptions {
 const USUAL_EFFORT = 2_500_000_000;
 const USUAL_SEED = 17;
 /** The search goes first, since the bound takes out what cannot be better than its way; then most of the effort is the bound's. */
-const FIRST_SEARCH = 60_000_000;
+const FIRST_SEARCH = 20_000_000;
 const SEARCH_SHARE = 0.2;
+/** Where nothing more can be proven, the search ends here. */
+const LAST_SEARCH = 800_000_000;
 /** Steps between two looks at the signal. */
-const TURN = 10_000_000;
+const TURN = 5_000_000;
 
 /**
  * The cheapest order of an evening.
@@ -102,10 +104,13 @@ function exactly(ladder: Ladder): Found {
 function* searched(ladder: Ladder, random: Random, effort: number): Generator<OrderProgress, Found, boolean> {
   const search = new WaySearch(ladder, random);
   const bound = new WayBound(ladder);
+  bound.again(search.cost);
   const spent = () => search.steps + bound.steps;
   let lookAgain = TURN;
   while (bound.bound < search.cost && spent() < effort) {
-    if (bound.done || search.steps < FIRST_SEARCH + bound.steps * SEARCH_SHARE) search.again();
+    const rests = bound.done && !bound.hopes(search.cost);
+    if (rests && search.steps > LAST_SEARCH) break;
+    if (rests || search.steps < FIRST_SEARCH + bound.steps * SEARCH_SHARE) search.again();
     else bound.again(search.cost);
     if (bound.found) search.take(bound.found);
     if (spent() < lookAgain) continue;
@@ -117,6 +122,5 @@ function* searched(ladder: Ladder, random: Random, effort: number): Generator<Or
     };
     if (stop) break;
   }
-  if (bound.bound === Number.NEGATIVE_INFINITY) bound.again(search.cost);
   return { way: [...search.best], cost: search.cost, bound: Math.min(bound.bound, search.cost) };
 }
