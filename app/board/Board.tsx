@@ -6,7 +6,7 @@ import type { InstrumentName } from '../../lib/instruments';
 import { arrange, hangOf, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
 import { type FreedomContext, whoIsFree } from '../../lib/players';
 import type { SongPage } from '../../lib/protocol';
-import type { Extent, Player, Song } from '../../lib/song';
+import type { Extent, Player } from '../../lib/song';
 import { type Space, tickOfPlace } from '../../lib/spaces';
 import { parseChord } from '../../lib/theory';
 import { useBand } from '../hooks/useBand';
@@ -14,6 +14,7 @@ import { useKeys } from '../hooks/useKeys';
 import { useSong } from '../hooks/useSong';
 import { Foot } from '../ui/Foot';
 import { AtOnce, AtOnceNote } from './AtOnce';
+import { barsOf, idOfPlace, lineInSight, stanzasOf, troublesOf } from './facts';
 import { BOARD_LINE, BREAK_LINE } from './geometry';
 import type { Inks } from './inks';
 import type { WordsInUse } from './look';
@@ -258,36 +259,6 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   );
 }
 
-/** The line that has the focus or an open space, else the first whose words are in sight. */
-function lineInSight(root: HTMLElement | null): string {
-  const lines = [...(root?.querySelectorAll<HTMLElement>('[data-line]') ?? [])];
-  const own =
-    document.activeElement?.closest('[data-line]') ??
-    root?.querySelector('[data-open="true"]')?.closest('[data-line]');
-  const seen = lines.find((line) => line.getBoundingClientRect().top >= 0) ?? lines[0];
-  return (own ?? seen)?.getAttribute('data-line') ?? '';
-}
-
-/** Why answers can no longer be played as they stand: what they were made for has changed, or their holder is busy. */
-function troublesOf(
-  arrangement: ReturnType<typeof arrange>,
-  context: FreedomContext,
-): ReadonlyMap<string, string> {
-  const troubles = new Map<string, string>();
-  for (const { answer, space, misfit } of arrangement.standings) {
-    if (!space) continue;
-    if (misfit !== null) troubles.set(space.id, misfit);
-    else if (answer.holding.kind !== 'left open') {
-      const { playerId } = answer.holding;
-      const freedom = whoIsFree(space, context).find((one) => one.playerId === playerId);
-      const why = freedom?.free === false ? freedom.reasons[0]?.detail : undefined;
-      const name = context.players.find((player) => player.id === playerId)?.name;
-      if (why !== undefined && name !== undefined) troubles.set(space.id, `${name} ${why}`);
-    }
-  }
-  return troubles;
-}
-
 const look = (arrangement: ReturnType<typeof arrange>, hang: number) => ({
   geometry: BOARD_LINE,
   pixelsPerTick: arrangement.pixelsPerTick,
@@ -302,24 +273,3 @@ const breakLook = (arrangement: ReturnType<typeof arrange>, hang: number) => ({
 const same = (symbol: string): string => symbol;
 const isReadable = (symbol: string): boolean =>
   parseChord(symbol) !== null || /^n\.?\s*c\.?$/i.test(symbol.trim());
-
-function idOfPlace(spaces: readonly Space[], place: Space['place']): string | null {
-  return (
-    spaces.find((space) => space.place.passId === place.passId && space.place.noteId === place.noteId)?.id ??
-    null
-  );
-}
-
-/** How many stanzas of words a section has. */
-function stanzasOf(song: Song, sectionId: string): number {
-  const bars = new Set(song.sections.find((one) => one.id === sectionId)?.bars.map((bar) => bar.id));
-  let most = 0;
-  for (const note of song.notes) {
-    if (bars.has(note.barId)) most = Math.max(most, note.syllables.findLastIndex((one) => one !== null) + 1);
-  }
-  return most;
-}
-
-function barsOf(arrangement: ReturnType<typeof arrange>, passId: string | null): number {
-  return arrangement.timeline.bars.filter((bar) => bar.passId === passId && !bar.bar.pickup).length;
-}

@@ -1,10 +1,12 @@
-import type { Drawing, Instruction } from '../../lib/parts';
+import type { Drawing, Face, Instruction } from '../../lib/parts';
 
-const FACES = {
+const FACES: Readonly<Record<Face, string>> = {
   plain: 'var(--font-plain)',
+  strong: 'var(--font-plain)',
   words: 'var(--font-words)',
+  italic: 'var(--font-words)',
   music: 'var(--font-music)',
-} as const;
+};
 
 /** Paints drawing instructions as SVG. It decides nothing about where things stand. */
 export function Painter({
@@ -79,6 +81,8 @@ function Stroke({ instruction }: { readonly instruction: Instruction }) {
             fontSize={round(instruction.size)}
             textAnchor={instruction.anchor}
             fontFamily={FACES[instruction.face]}
+            fontWeight={instruction.face === 'strong' ? 600 : undefined}
+            fontStyle={instruction.face === 'italic' ? 'italic' : undefined}
             fill={instruction.tone === 'ink' ? 'var(--ink)' : 'var(--quiet)'}
           >
             {instruction.text}

@@ -3,6 +3,7 @@
 import { type Ref, useEffect, useId, useRef } from 'react';
 import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
+import { Key } from '../ui/Key';
 import type { WordPlace } from './places';
 import type { PhraseEndHere, WordsWay } from './useWords';
 
@@ -18,7 +19,8 @@ export function WordsPanel({ way, stanzas }: { readonly way: WordsWay; readonly 
       ['ArrowRight', () => way.step(1)],
       ['ArrowUp', () => way.stepLine(-1)],
       ['ArrowDown', () => way.stepLine(1)],
-      ['Backspace', () => place?.kind === 'chord' && way.keepChord('')],
+      ['i', () => way.setOnlyStanza(!way.isOnlyStanza)],
+      ['Backspace', () => place?.kind === 'chord' && way.keep('')],
     ]),
   );
   // What can be done stands in sight, without covering the words.
@@ -48,7 +50,7 @@ export function WordsPanel({ way, stanzas }: { readonly way: WordsWay; readonly 
           value={isWord ? `${place.text}${place.joins ? '-' : ''}` : (place.chord?.symbol ?? '')}
           typed={way.typed}
           setTyped={way.setTyped}
-          keep={isWord ? way.keepWord : way.keepChord}
+          keep={way.keep}
         />
         <div className="words-row">
           <Button shortcut="Enter" onPress={() => way.write()}>
@@ -61,9 +63,19 @@ export function WordsPanel({ way, stanzas }: { readonly way: WordsWay; readonly 
             {isWord ? 'Half a beat later' : 'A beat later'}
           </Button>
           {!isWord && (
-            <Button shortcut="Delete" disabled={place.chord === null} onPress={() => way.keepChord('')}>
+            <Button shortcut="Delete" disabled={place.chord === null} onPress={() => way.keep('')}>
               Take the chord out
             </Button>
+          )}
+          {isWord && (
+            <>
+              <Button shortcut="n" onPress={way.addWord}>
+                A new word after it
+              </Button>
+              <Button shortcut="x" onPress={way.dropWord}>
+                Take the word out
+              </Button>
+            </>
           )}
           {isWord ? (
             <Button shortcut="c" onPress={() => way.stepLine(-1)}>
@@ -75,7 +87,21 @@ export function WordsPanel({ way, stanzas }: { readonly way: WordsWay; readonly 
             </Button>
           )}
         </div>
-        {isWord && way.phraseEnd && <Breath way={way} word={place} end={way.phraseEnd} stanzas={stanzas} />}
+        {isWord && way.phraseEnd && <Breath way={way} word={place} end={way.phraseEnd} />}
+        {isWord && stanzas > 1 && way.stanza !== null && (
+          <label className="plain flex min-h-(--touch) items-center gap-2">
+            <input
+              type="checkbox"
+              checked={way.isOnlyStanza}
+              aria-keyshortcuts="i"
+              onChange={(event) => way.setOnlyStanza(event.target.checked)}
+            />
+            <span>
+              moved, and breathed after, in stanza {way.stanza} only
+              <Key name="i" />
+            </span>
+          </label>
+        )}
         {problem !== null && (
           <p role="alert" className="plain max-w-prose text-accent">
             {problem}
@@ -96,12 +122,10 @@ function Breath({
   way,
   word,
   end,
-  stanzas,
 }: {
   readonly way: WordsWay;
   readonly word: WordPlace;
   readonly end: PhraseEndHere;
-  readonly stanzas: number;
 }) {
   return (
     <div>
@@ -120,16 +144,6 @@ function Breath({
           <Button shortcut="l" onPress={way.letProgram}>
             As it was found
           </Button>
-        )}
-        {stanzas > 1 && way.stanza !== null && (
-          <label className="plain flex min-h-(--touch) items-center gap-2">
-            <input
-              type="checkbox"
-              checked={way.isOnlyStanza}
-              onChange={(event) => way.setOnlyStanza(event.target.checked)}
-            />
-            breaths in stanza {way.stanza} only
-          </label>
         )}
       </div>
     </div>

@@ -9,6 +9,8 @@ export interface WordPlace {
   readonly lineKey: string;
   readonly noteId: string;
   readonly tick: Ticks;
+  /** Until when it is held. */
+  readonly endTick: Ticks;
   readonly text: string;
   readonly joins: boolean;
 }
@@ -49,12 +51,13 @@ export const atKey = (at: At): string =>
 export function wordsIn(pass: PassLines, line: Line): readonly WordPlace[] {
   return line.segments.flatMap((segment) =>
     segment.syllables.map(
-      ({ noteId, startTick, text, joins }): WordPlace => ({
+      ({ noteId, startTick, endTick, text, joins }): WordPlace => ({
         kind: 'word',
         passId: pass.passId,
         lineKey: line.key,
         noteId,
         tick: startTick,
+        endTick,
         text,
         joins,
       }),
@@ -151,4 +154,17 @@ export function gridStep({ timeline }: Arrangement, tick: Ticks, by: 1 | -1): Ti
   const inBar = (tick - bar.startTick - phase) / step;
   const next = by > 0 ? Math.floor(inBar) + 1 : Math.ceil(inBar) - 1;
   return Math.min(bar.endTick, bar.startTick + phase + next * step);
+}
+
+/** In the line before or after: coming down to it, its chords; coming up to it, its words. */
+export function rowBeyond(places: Places, place: LinePlace, by: 1 | -1): LinePlace | null {
+  const lines = [...new Set(places.chords.map(({ lineKey }) => lineKey))];
+  const lineKey = lines[lines.indexOf(place.lineKey) + by];
+  const inLine = (one: LinePlace) => one.lineKey === lineKey;
+  const words = places.words.filter(inLine);
+  const chords = places.chords.filter(inLine);
+  const row: readonly LinePlace[] = by > 0 || words.length === 0 ? chords : words;
+  const own: readonly LinePlace[] = place.kind === 'word' ? places.words : places.chords;
+  const start = own.find((one) => one.lineKey === place.lineKey)?.tick ?? place.tick;
+  return nearest(row, (row[0]?.tick ?? 0) + place.tick - start);
 }

@@ -41,7 +41,7 @@ export const RANGES: Readonly<Record<string, Range>> = {
   talkSeconds: { subject: 'Talk', from: 0, to: 3600, unit: 'seconds' },
   linkBars: { subject: 'A link', from: 0, to: 64, unit: 'bars', whole: true },
   openShare: { subject: 'The share left open', from: 0, to: 1 },
-  string: { subject: 'A string', from: 1, to: 12, whole: true },
+  string: { subject: 'A string', from: 0, to: 12, unit: '(0 for a voice)', whole: true },
   fret: { subject: 'A fret', from: 0, to: 36, unit: '(0 is the open string)', whole: true },
   finger: { subject: 'A finger', from: 0, to: 4, unit: '(0 is none)', whole: true },
 };

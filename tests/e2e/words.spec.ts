@@ -113,6 +113,16 @@ test('by keyboard alone: words moved and written, chords checked, lines split, m
   await expect(chosen(ann)).toBeFocused();
   await expect(chosen(ann)).toHaveAccessibleName('“all”, bar 1, beat 2');
 
+  // A word too many is taken out, and the one before held through its time; a new one shares it again.
+  await ann.keyboard.press('x');
+  await expect(told(ann)).toHaveText('“all” is taken out.');
+  await expect(chosen(ann)).toHaveAccessibleName('“Count”, bar 1, beat 1');
+  await ann.keyboard.press('n');
+  await expect(field(ann)).toBeFocused();
+  await ann.keyboard.type('all');
+  await ann.keyboard.press('Enter');
+  await expect(chosen(ann)).toHaveAccessibleName('“all”, bar 1, beat 2');
+
   // Chords: a letter begins one; what cannot be read is kept and told; moved, and taken out.
   await ann.keyboard.press('c');
   await expect(chosen(ann)).toHaveAccessibleName('no chord, bar 1, beat 2');
@@ -238,5 +248,19 @@ test('where no tune is written, the lowest and highest notes are asked for by na
   await expect(chosen(ann)).toBeFocused();
   await ann.keyboard.press('Shift+ArrowRight');
   await expect(told(ann)).toHaveText(/ is on bar \d+, beat/);
+
+  // One stanza alone: the same words of the other verses stay where they are sung.
+  const verse = (nth: number) => ann.getByRole('region', { name: `Verse ${nth}` });
+  const second = await verse(2).locator('.syllable').first().getAttribute('style');
+  await verse(1).locator('.line-words').first().click();
+  const place = await chosen(ann).getAttribute('aria-label');
+  await ann.keyboard.press('i');
+  await ann.keyboard.press('Shift+ArrowRight');
+  await expect(told(ann)).toHaveText(/ in stanza 1\.$/);
+  await expect(chosen(ann)).not.toHaveAccessibleName(place ?? '');
+  await expect(chosen(ann)).toBeFocused();
+  expect(await verse(2).locator('.syllable').first().getAttribute('style')).toBe(second);
+  await ann.keyboard.press('Control+z');
+  await expect(chosen(ann)).toHaveAccessibleName(place ?? '');
   await end();
 });
