@@ -65,6 +65,8 @@ export const FAMILY_POINTS: Readonly<Record<string, number>> = {
   'backward roll': 11,
   'forward-reverse roll': 13,
   'alternating thumb roll': 13,
+  'pinch and vamp': 9,
+  'drone-led': 10,
   'cross-picked roll': 12,
   'bass run': 13,
   'run up': 9,

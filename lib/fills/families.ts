@@ -1,6 +1,7 @@
 import { itemAt } from '../base';
 import type { OpenString } from '../instruments';
 import { answers } from './answers';
+import { droneLed, pinchAndVamp } from './banjo-backs';
 import { barSlides } from './bar-slides';
 import { rootAndFifth } from './bass-lines';
 import type { Draft } from './candidate';
@@ -27,7 +28,12 @@ export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonl
         ...doubleStops(scene, strings),
       ];
     case 'banjo':
-      return [...banjoRolls(scene, strings), ...shared()];
+      return [
+        ...banjoRolls(scene, strings),
+        ...pinchAndVamp(scene, strings),
+        ...droneLed(scene, strings),
+        ...shared(),
+      ];
     case 'mandolin':
       return [
         ...threeStringRolls(scene, strings, 'cross-picked roll'),
