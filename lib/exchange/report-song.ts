@@ -14,7 +14,7 @@ export function reportSong(song: Song, findings: Findings): void {
   findings.read(song.chords.length > 0 ? count(song.chords.length, 'chord', 'chords') : 'no chords');
   if (song.notes.length === 0)
     findings.warn('there is no melody: the bars hold rests only; spaces cannot be told from singing');
-  else if (!sung) findings.warn('there are no words; phrases are told from rests and long notes alone');
+  else if (!sung) findings.warn('there are no words; phrases are told from the tune and its rests alone');
   if (song.chords.length === 0)
     findings.warn('there are no chord symbols; add them before asking for offers');
   if (song.tempo === null)
