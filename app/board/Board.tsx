@@ -12,6 +12,7 @@ import { parseChord } from '../../lib/theory';
 import { useBand } from '../hooks/useBand';
 import { useKeys } from '../hooks/useKeys';
 import { useSong } from '../hooks/useSong';
+import { Plan } from '../plan/Plan';
 import { Foot } from '../ui/Foot';
 import { AtOnce, AtOnceNote } from './AtOnce';
 import { barsOf, idOfPlace, lineInSight, stanzasOf, troublesOf } from './facts';
@@ -192,6 +193,15 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
           nextUndo={nextUndo}
         />
         <AtOnceNote atOnce={atOnce} players={band.players} arrangement={arrangement} open={setOpenId} />
+        <Plan
+          song={song}
+          players={band.players}
+          openShare={band.openShare}
+          arrangement={arrangement}
+          context={context}
+          edits={edits}
+          open={setOpenId}
+        />
         {arrangement.passes.length === 0 && (
           <p className="py-8">
             This song has no bars yet. Bring it in again from a file, or from pasted text.

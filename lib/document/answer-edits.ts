@@ -1,4 +1,4 @@
-import { fail, type Result } from '../base';
+import { fail, ok, type Result } from '../base';
 import {
   type Answer,
   answerSchema,
@@ -15,11 +15,27 @@ import { placeKey, standing } from './settled';
 import { readAnswer } from './song-items';
 import { storedAnswer } from './stored-answer';
 
+type Said = Pick<Answer, 'place' | 'extent' | 'holding'>;
+
 /** Edits of what the band says about its spaces: settled answers, proposals, votes, comments. */
 export class AnswerEdits extends Editor {
   /** Settles a place; the live answers that this person sees there give way to it. Gives the answer's id. */
   settle(place: Place, extent: Extent, holding: Holding): Result<string> {
     return this.#answer('settled', 'settling a space', { place, extent, holding });
+  }
+
+  /** Settles many places in one step, as a plan is accepted. Gives the answers' ids; where one is bad, none is settled. */
+  settleAll(answers: readonly Said[]): Result<readonly string[]> {
+    const made: Answer[] = [];
+    for (const said of answers) {
+      const one = this.#made(said);
+      if (!one.ok) return one;
+      made.push(one.value);
+    }
+    return this.edit('settling many spaces', () => {
+      for (const answer of made) this.#put('settled', answer);
+      return made.map(({ id }) => id);
+    });
   }
 
   /** Settles a place with what was proposed for it; the proposal is then settled and no proposal any more. */
@@ -89,18 +105,21 @@ export class AnswerEdits extends Editor {
   #answer(
     name: 'settled' | 'proposals',
     label: string,
-    said: Pick<Answer, 'place' | 'extent' | 'holding'>,
+    said: Said,
     also: () => void = () => {},
   ): Result<string> {
-    const { place, extent, holding } = said;
-    const parsed = answerSchema.safeParse({
-      id: this.makeId(),
-      place,
-      extent,
-      holding,
-      by: this.by,
-      at: this.now(),
+    const made = this.#made(said);
+    if (!made.ok) return made;
+    return this.edit(label, () => {
+      this.#put(name, made.value);
+      also();
+      return made.value.id;
     });
+  }
+
+  #made({ place, extent, holding }: Said): Result<Answer> {
+    const answer = { id: this.makeId(), place, extent, holding, by: this.by, at: this.now() };
+    const parsed = answerSchema.safeParse(answer);
     if (!parsed.success) return badInput('the answer', parsed.error);
     if (extent.to <= extent.from) {
       return fail(
@@ -109,12 +128,12 @@ export class AnswerEdits extends Editor {
         'Choose a space that is longer than nothing',
       );
     }
-    return this.edit(label, () => {
-      if (name === 'settled') this.#withdrawAt(place);
-      this.steps.put(name, parsed.data.id, storedAnswer(parsed.data));
-      also();
-      return parsed.data.id;
-    });
+    return ok(parsed.data);
+  }
+
+  #put(name: 'settled' | 'proposals', answer: Answer): void {
+    if (name === 'settled') this.#withdrawAt(answer.place);
+    this.steps.put(name, answer.id, storedAnswer(answer));
   }
 
   /** What is taken back here returns by undo only while nobody else has settled the place. */

@@ -50,11 +50,12 @@ interface AlikeOffer {
   readonly offer: Offer | null;
 }
 
-function bestOffer(
+/** A player's best offer for a space (or for what they have of it); null: nothing fits. `alike` keeps what was worked out. */
+export function bestOffer(
   space: Space,
   player: Player,
   context: FreedomContext,
-  alike: Map<string, AlikeOffer>,
+  alike: Map<string, AlikeOffer> = new Map(),
 ): Offer | null {
   const key = `${player.id} ${signature(space, context)}`;
   const known = alike.get(key);

@@ -7,8 +7,9 @@ export { CLASH_RULES, type Clash, type ClashRule, type MendEdit } from './clash-
 export { type ClashOptions, findClashes } from './clashes';
 export { PLAN_COSTS, USUAL_WANT } from './costs';
 export { allBestOffers, bestOffers, fitKey, type Progress } from './fits';
+export { type Settling, settlingOf } from './mend';
 export { costsOf, isTurn, OPEN, type PlanModel, type Relation, totalOf } from './model';
-export { type Planned, planSpaces } from './plan';
+export { type Planned, planSpaces, settlingOfEntry } from './plan';
 export { MOST_OPENED, Search, type Solved, solve } from './search';
 export { MISFITS, type MisfitRule, type Standing, standingsIn } from './standing';
 export type { Fits, NextBest, Plan, PlanEntry, PlanRequest } from './types';

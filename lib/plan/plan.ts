@@ -1,6 +1,9 @@
 import { itemAt, must, type Reason } from '../base';
+import { fillOf } from '../fills';
+import { extentOf } from './band-there';
 import { type Built, buildModel } from './build';
 import { fitKey } from './fits';
+import type { Settling } from './mend';
 import { costsOf, OPEN, type SpaceCost } from './model';
 import { MOST_OPENED, Search } from './search';
 import type { NextBest, Plan, PlanEntry, PlanRequest } from './types';
@@ -93,4 +96,13 @@ function nth(count: number): string {
   const tens = count % 100;
   if (tens >= 11 && tens <= 13) return `${count}th`;
   return `${count}${['th', 'st', 'nd', 'rd'][count % 10] ?? 'th'}`;
+}
+
+/** What accepting an entry settles: the offer as a fill, ad lib where there is none, or the space left open. */
+export function settlingOfEntry({ space, holder, offer }: PlanEntry): Settling {
+  if (holder === null) return { place: space.place, extent: extentOf(space), holding: { kind: 'left open' } };
+  if (offer === null)
+    return { place: space.place, extent: extentOf(space), holding: { kind: 'ad lib', playerId: holder } };
+  const { fill, extent } = fillOf(offer, space);
+  return { place: space.place, extent, holding: { kind: 'fill', playerId: holder, fill } };
 }

@@ -1,0 +1,155 @@
+'use client';
+
+import { useMemo, useState } from 'react';
+import type { SongEdits } from '../../lib/document';
+import type { Arrangement } from '../../lib/parts';
+import { type Clash, findClashes, type PlanEntry, settlingOf, settlingOfEntry } from '../../lib/plan';
+import type { FreedomContext } from '../../lib/players';
+import type { Player, Song } from '../../lib/song';
+import { Button } from '../ui/Button';
+import { Passage } from '../ui/Passage';
+import { ClashList } from './ClashList';
+import { PlanList } from './PlanList';
+import { usePlan } from './usePlan';
+
+/** Who takes what, over the whole song: asked for, looked over, accepted whole or space by space; and what clashes. */
+export function WhoTakesWhat({
+  song,
+  players,
+  openShare,
+  arrangement,
+  context,
+  edits,
+  open,
+  close,
+}: {
+  readonly song: Song;
+  readonly players: readonly Player[];
+  readonly openShare: number;
+  readonly arrangement: Arrangement;
+  readonly context: FreedomContext;
+  /** Null while nothing can be written: then it is only looked at. */
+  readonly edits: SongEdits | null;
+  readonly open: (spaceId: string) => void;
+  readonly close: () => void;
+}) {
+  const { shown, ask, stop } = usePlan();
+  const [passedOver, setPassedOver] = useState<ReadonlySet<string>>(new Set());
+  const clashes = useMemo(() => findClashes(context), [context]);
+  const { plan, progress } = shown;
+  const undecided = (plan?.entries ?? []).filter((entry) => isUndecided(entry, arrangement));
+  const current = undecided.find(({ space }) => !passedOver.has(space.id)) ?? null;
+  const [said, setSaid] = useState('');
+
+  const start = () => {
+    setPassedOver(new Set());
+    setSaid('');
+    ask({ song, players, openShare });
+  };
+  const take = (entries: readonly PlanEntry[]) => {
+    const done = edits?.settleAll(entries.map(settlingOfEntry));
+    if (done?.ok)
+      setSaid(
+        `${spaces(entries.length)} settled. One undo takes ${entries.length === 1 ? 'it' : 'them all'} back.`,
+      );
+    else if (done) setSaid(`${done.error.what}. ${done.error.mend}.`);
+  };
+  const mend = ({ mend: { edit, says }, place }: Clash) => {
+    const settling = settlingOf(edit, context);
+    const done = settling
+      ? edits?.settle(settling.place, settling.extent, settling.holding)
+      : edits?.unsettle(place);
+    if (done) setSaid(done.ok ? `Done: ${says}.` : `${done.error.what}. ${done.error.mend}.`);
+  };
+
+  return (
+    <div className="no-print my-6 [&_h2]:text-lg">
+      <Passage heading="Who takes what">
+        <p>
+          A plan for the spaces that nobody has settled: turns shared by the pass, the best ideas first, room
+          left open. What is settled stays. You look it over before anything is written.
+        </p>
+        <p className="flex flex-wrap items-center gap-x-8">
+          {progress === null ? (
+            <Button shortcut="g" onPress={start} {...(plan ? {} : { look: 'main' as const })}>
+              {plan ? 'Work it out again' : 'Work it out'}
+            </Button>
+          ) : (
+            <Button shortcut="." onPress={stop}>
+              Stop
+            </Button>
+          )}
+          {edits && undecided.length > 0 && (
+            <Button shortcut="y" look="main" onPress={() => take(undecided)}>
+              {`Settle all ${undecided.length}`}
+            </Button>
+          )}
+          <Button shortcut="Escape" onPress={close}>
+            Close
+          </Button>
+        </p>
+        {progress !== null && (
+          <p className="flex flex-wrap items-center gap-x-4">
+            <progress value={progress.done} max={Math.max(1, progress.of)} aria-label="Ideas worked out" />
+            <span className="aside">
+              {progress.done === progress.of && progress.of > 0
+                ? 'Weighing who takes what'
+                : `Ideas for space ${Math.min(progress.done + 1, Math.max(1, progress.of))} of ${progress.of}`}
+            </span>
+          </p>
+        )}
+        <p role="status" className="aside min-h-6">
+          {said !== '' ? said : statusOf(shown.failed, plan, undecided.length)}
+        </p>
+        {plan && shown.song !== song && undecided.length > 0 && (
+          <p className="aside">
+            The song has changed since this was worked out. What is still undecided can be settled as it
+            stands here, or work it out again.
+          </p>
+        )}
+        {plan && (
+          <PlanList
+            plan={plan}
+            next={shown.next}
+            arrangement={arrangement}
+            players={players}
+            current={edits ? current : null}
+            take={edits ? (entry) => take([entry]) : null}
+            passOver={(entry) => setPassedOver((now) => new Set(now).add(entry.space.id))}
+            open={open}
+          />
+        )}
+      </Passage>
+      <ClashList clashes={clashes} arrangement={arrangement} mend={edits ? mend : null} open={open} />
+    </div>
+  );
+}
+
+/** True where an entry says something that the song does not: nothing is settled, and the space is there as it was. */
+function isUndecided({ space, holder, settled }: PlanEntry, arrangement: Arrangement): boolean {
+  if (settled || arrangement.bySpace.has(space.id)) return false;
+  const now = arrangement.spaces.find(({ id }) => id === space.id);
+  if (!now || now.startTick !== space.startTick || now.endTick !== space.endTick) return false;
+  // A break that the roadmap gives already needs no other word.
+  const pass = arrangement.song.passes.find(({ id }) => id === space.place.passId);
+  return space.kind !== 'instrumental' || (holder !== null && pass?.roles[holder] !== 'break');
+}
+
+function spaces(count: number): string {
+  return count === 1 ? 'One space' : `${count} spaces`;
+}
+
+function statusOf(
+  failed: boolean,
+  plan: ReturnType<typeof usePlan>['shown']['plan'],
+  undecided: number,
+): string {
+  if (failed) return 'The plan could not be worked out. Nothing was changed; try it again.';
+  if (!plan) return '';
+  const proof = plan.exact
+    ? 'no plan costs less by the band’s measure'
+    : `at most ${plan.total - plan.lowerBound} points above the best there could be`;
+  return undecided === 0
+    ? 'Every space of the plan has its answer.'
+    : `${spaces(undecided)} to settle; ${proof}.`;
+}
