@@ -102,32 +102,34 @@ export function MendGuess({
           ` ${outside.length === 1 ? 'One line reaches' : `${outside.length} lines reach`} outside this section’s bars and would stay as before: mend it here, or put in bars on the board first.`}
       </p>
       <GuessLines song={song} sheet={sheet} lines={lines} selected={spot} select={setSpot} />
-      <p className="aside" aria-hidden="true">
-        {spotInWords(sheet, lines, spot)}. ← → from syllable to syllable, Home and End to a line’s first and
-        last, ↑ ↓ from line to line; Shift ← → moves by a beat.
-      </p>
-      <div className="flex flex-wrap gap-x-6">
-        <Button shortcut="," onPress={() => move(step(-1), false)}>
-          Earlier
-        </Button>
-        <Button shortcut="." onPress={() => move(step(1), false)}>
-          Later
-        </Button>
-        <Button shortcut="<" onPress={() => move(step(-1), true)}>
-          Earlier, with the rest of the line
-        </Button>
-        <Button shortcut=">" onPress={() => move(step(1), true)}>
-          Later, with the rest of the line
-        </Button>
-        <Button shortcut="-" onPress={() => hold(-1)}>
-          Held shorter
-        </Button>
-        <Button shortcut="+" onPress={() => hold(1)}>
-          Held longer
-        </Button>
-        <Button shortcut="a" onPress={() => again(spot.line)}>
-          Tap again from this line
-        </Button>
+      <div className="tap-tools">
+        <p className="aside" aria-hidden="true">
+          {spotInWords(sheet, lines, spot)}. ← → from syllable to syllable, Home and End to a line’s first and
+          last, ↑ ↓ from line to line; Shift ← → moves by a beat.
+        </p>
+        <div className="flex flex-wrap gap-x-6">
+          <Button shortcut="," onPress={() => move(step(-1), false)}>
+            Earlier
+          </Button>
+          <Button shortcut="." onPress={() => move(step(1), false)}>
+            Later
+          </Button>
+          <Button shortcut="<" onPress={() => move(step(-1), true)}>
+            Earlier, with the rest of the line
+          </Button>
+          <Button shortcut=">" onPress={() => move(step(1), true)}>
+            Later, with the rest of the line
+          </Button>
+          <Button shortcut="-" onPress={() => hold(-1)}>
+            Held shorter
+          </Button>
+          <Button shortcut="=" onPress={() => hold(1)}>
+            Held longer
+          </Button>
+          <Button shortcut="a" onPress={() => again(spot.line)}>
+            Tap again from this line
+          </Button>
+        </div>
       </div>
       {followers.length > 0 && (
         <label className="plain flex min-h-(--touch) items-center gap-2">

@@ -11,8 +11,9 @@ import {
   sheetOf,
   type Tap,
   type TapReading,
+  type TapSheet,
 } from '../../lib/taps';
-import { beatsPerBar } from '../../lib/time';
+import { beatsPerBar, TICKS_PER_QUARTER } from '../../lib/time';
 import { useBand } from '../hooks/useBand';
 import { useSong } from '../hooks/useSong';
 import { ActionLink, Button } from '../ui/Button';
@@ -85,7 +86,8 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
     const read = readTaps(sheet, before, run, taps, {
       ...choice,
       swing: song.feel.ratio,
-      isOver: true,
+      isLive: false,
+      isOver: isOver(sheet, run),
       others,
     });
     if (!read.ok) {
@@ -174,6 +176,7 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
               readTaps(sheet, phase.before, phase.run, taps, {
                 ...choice,
                 swing: song.feel.ratio,
+                isLive: true,
                 isOver: false,
                 others,
               })
@@ -199,6 +202,14 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
       <Foot />
     </>
   );
+}
+
+/** Whether the last line's time has come: who stops before has not missed it. */
+function isOver(sheet: TapSheet, { clock }: Run): boolean {
+  const last = sheet.lines[sheet.lines.length - 1]?.syllables[0]?.tick ?? 0;
+  const ticks =
+    (performance.now() / 1000 - clock.zeroSeconds) * (clock.quartersPerMinute / 60) * TICKS_PER_QUARTER;
+  return ticks > last + TICKS_PER_QUARTER;
 }
 
 const loudnessOf = (beat: TapChoice['beat'], loudness: Loudness): Loudness =>

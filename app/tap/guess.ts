@@ -53,11 +53,14 @@ export function readTaps(
     readonly by: TapBy;
     readonly beat: BeatUse;
     readonly swing: number;
+    /** True while it is still sung: a quick reading, of a heard beat. */
+    readonly isLive: boolean;
+    /** True where the singer has come to the end. */
     readonly isOver: boolean;
     readonly others: ReadonlySet<number>;
   },
 ): Result<{ readonly lines: readonly LaidLine[]; readonly reading: TapReading }> {
-  const { by, beat, swing, isOver, others } = options;
+  const { by, beat, swing, isLive, isOver, others } = options;
   const all = eventsOf(sheet, by);
   const skipped =
     by === 'lines'
@@ -65,11 +68,9 @@ export function readTaps(
       : sheet.lines.slice(0, run.fromLine).reduce((sum, { syllables }) => sum + syllables.length, 0);
   const input = { taps, events: all.slice(skipped), bars: sheet.room, swing, isOver };
   const read =
-    beat === 'none' && isOver
+    beat === 'none' && !isLive
       ? snapWithoutTempo(input)
-      : ok(
-          snapTaps({ ...input, clock: run.clock }, beat === 'all along' || !isOver ? TAP_MODEL : FREE_MODEL),
-        );
+      : ok(snapTaps({ ...input, clock: run.clock }, beat === 'all along' || isLive ? TAP_MODEL : FREE_MODEL));
   if (!read.ok) return read;
   const reading = {
     ...read.value,

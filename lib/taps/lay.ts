@@ -44,7 +44,7 @@ export function layTapped(
     event += own;
     return taps;
   });
-  return sheet.lines.map((line, n) => {
+  const laid = sheet.lines.map((line, n) => {
     const taps = itemAt(tapsOf, n);
     const first = taps.find((tap) => tap !== null);
     if (!first) return asWritten(line);
@@ -53,6 +53,31 @@ export function layTapped(
     return by === 'lines'
       ? layHeld(sheet, line, first, others)
       : layTaps(sheet, line, taps, limit, holds, others);
+  });
+  return inOrder(laid);
+}
+
+/**
+ * Lines that nobody tapped give way to those that were: one that no longer lies between its neighbours is spread evenly over the time between them, or, with none
+ * after it, follows at once, as long as it was.
+ */
+function inOrder(lines: readonly LaidLine[]): readonly LaidLine[] {
+  let floor = Number.NEGATIVE_INFINITY;
+  return lines.map((line, n) => {
+    const first = itemAt(line.syllables, 0);
+    const last = lastOf(line.syllables);
+    const next = lines.slice(n + 1).find(({ tapped }) => tapped)?.syllables[0]?.tick ?? Infinity;
+    const fits = line.tapped || (first.tick >= floor && last.tick < next);
+    const start = Math.max(floor, Math.min(first.tick, next - line.syllables.length));
+    const end = Math.max(
+      start + line.syllables.length,
+      Math.min(next, start + last.tick + last.ticks - first.tick),
+    );
+    const onsets = spreadEvenly(line.syllables.length, start, end);
+    const own = fits ? line : { ...line, syllables: withTicks(line, onsets, end) };
+    const sung = lastOf(own.syllables);
+    floor = sung.tick + (line.tapped ? sung.ticks : 1);
+    return own;
   });
 }
 

@@ -179,7 +179,7 @@ class Person {
         const over = itemAt(await this.overs(lines), n);
         if (over === line.over) break;
         await this.goTo(n, line.beats.length - 1, true);
-        await this.press(over < line.over ? '+' : '-', 'mend: hold');
+        await this.press(over < line.over ? '=' : '-', 'mend: hold');
         await expect.poll(async () => itemAt(await this.overs(lines), n)).not.toBe(over);
       }
     }
@@ -359,7 +359,7 @@ test('it reads aloud well, is held by touch, and changes nothing before it is ta
   await expect(page.locator('.tap-run .guess-syllable[data-tapped="true"]')).toHaveCount(23);
   await page.keyboard.press('Escape');
   await expect(page.getByRole('heading', { name: 'Verse 1, as it was heard' })).toBeVisible();
-  await expect(page.getByRole('status').filter({ hasText: 'One tap is missing' })).toBeVisible();
+  await expect(page.getByRole('status').filter({ hasText: /ahead of the beat|on the beat/ })).toBeVisible();
   const firsts = async () => {
     const ticks = await page
       .locator('.guess-syllable')
