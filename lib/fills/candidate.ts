@@ -21,6 +21,8 @@ export interface Draft {
   readonly title: string;
   /** In time order, low strings first where several begin at once. */
   readonly notes: readonly DraftNote[];
+  /** The same without its graces, for a hand that cannot put them in; left out: there are none. */
+  readonly plainly?: readonly DraftNote[];
   /** Three neighbouring strings that it stays on, lowest first; empty: free. */
   readonly strings: readonly number[];
   /** True for a low run or a walk, which may go through the guard. */

@@ -31,7 +31,11 @@ export function play(scene: Scene, strings: readonly OpenString[], draft: Draft)
     quartersPerMinute: scene.quartersPerMinute,
   };
   let notes = scene.setup.instrument === 'fiddle' ? bowed(draft.notes) : draft.notes;
-  const first = planHand(notes, options);
+  let first = planHand(notes, options);
+  if (!first.ok && draft.plainly) {
+    notes = draft.plainly;
+    first = planHand(notes, options);
+  }
   if (!first.ok) return null;
   let hand = first.value;
   if (draft.slurs !== 'none') {

@@ -111,11 +111,18 @@ function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: 
     leads: false,
   };
   const name = withArticle(roll.name) + speed;
-  if (roll.ending === 'none') return { ...shared, title: name, notes: graced, slurs: 'none' };
+  if (roll.ending === 'none')
+    return { ...shared, title: name, notes: graced, plainly: rolled, slurs: 'none' };
   if (roll.ending === 'pinch') {
     const pinch = pinchAt(scene, strings, roll, itemAt(all, landing));
     if (!pinch) return null;
-    return { ...shared, title: `${name}, closed by a pinch`, notes: [...graced, ...pinch], slurs: 'none' };
+    return {
+      ...shared,
+      title: `${name}, closed by a pinch`,
+      notes: [...graced, ...pinch],
+      plainly: [...rolled, ...pinch],
+      slurs: 'none',
+    };
   }
   const run = runOn(scene, strings, lastOf(rolled).midi, all.slice(rollLength, total), roll);
   if (!run) return null;
@@ -123,6 +130,7 @@ function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: 
     ...shared,
     title: `${name}, then a run ${run.way} into ${run.into}`,
     notes: [...graced, ...run.notes],
+    plainly: [...rolled, ...run.notes],
     slurs: 'left hand',
   };
 }
