@@ -5,14 +5,11 @@ import type { InstrumentName } from '../../lib/instruments';
 import {
   type Arrangement,
   arrange,
-  barsInWords,
-  beatsInWords,
-  chordsInWords,
+  cueInWords,
   hangOf,
   type Line,
   othersInWords,
   type Part,
-  type PartSpace,
   PRINT_WIDTH,
   PRINT_WORD_SIZE,
   partOf,
@@ -255,16 +252,4 @@ function Own({ part, arrangement }: { readonly part: Part; readonly arrangement:
       </ol>
     </section>
   );
-}
-
-function cueInWords(own: PartSpace, arrangement: Arrangement, part: Part): string {
-  const { space, standing, cueBefore, cueAfter } = own;
-  const last = arrangement.timeline.barAt(Math.max(space.startTick, space.endTick - 1)).number;
-  const before = cueBefore === '' ? 'From the start' : `After “${cueBefore}”`;
-  const after = cueAfter === '' ? '' : `, before “${cueAfter}”`;
-  const what = standing.answer.holding.kind === 'ad lib' ? ': ad lib' : ': as written';
-  const fits = standing.misfit === null ? '' : ` (no longer fits, ${standing.misfit}: agree again)`;
-  return `${before}${after}: ${barsInWords(space.bar, last)}, ${beatsInWords(space.beats)} ${chordsInWords(
-    space.chords.map((chord) => part.chordName(chord.symbol)),
-  )}${what}${fits}`;
 }

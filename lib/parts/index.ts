@@ -25,6 +25,7 @@ export {
   type SpacePart,
 } from './lines';
 export {
+  cueInWords,
   type OrderRow,
   othersInWords,
   type Part,
@@ -48,6 +49,15 @@ export {
   shapesKey,
   tempoInSigns,
 } from './sentences';
+export {
+  type Measure,
+  PAPER_SIZES,
+  PAPERS,
+  type Paper,
+  type Sheet,
+  type SheetRequest,
+  sheetsOf,
+} from './sheet';
 export { type Fit, hangOf, pixelsPerTick, type Spacing, spacingOf, widthInEms } from './spacing';
 export { type StaffFrame, staffDrawing } from './staff';
 export { NUMBER_INSET, SIGNS, type TabFrame, tabDrawing } from './tab';

@@ -5,7 +5,15 @@ import type { Space } from '../spaces';
 import { keyName, transposeChord } from '../theory';
 import { meterName } from '../time';
 import { type Arrangement, cuesOf } from './arrangement';
-import { feelInWords, passName, shapesKey, tempoInSigns } from './sentences';
+import {
+  barsInWords,
+  beatsInWords,
+  chordsInWords,
+  feelInWords,
+  passName,
+  shapesKey,
+  tempoInSigns,
+} from './sentences';
 
 /** What the head of a part says. */
 export interface PartHead {
@@ -82,6 +90,22 @@ export function partOf(arrangement: Arrangement, band: Band, player: Player): Pa
     transpose: -setting.capo,
     chordName: (symbol) => (setting.capo === 0 ? symbol : transposeChord(symbol, -setting.capo, shapes)),
   };
+}
+
+/** `After “keeps the time”, before “the old”: bars 11 and 12, six beats on G, then C: as written`. */
+export function cueInWords(
+  { space, standing, cueBefore, cueAfter }: PartSpace,
+  arrangement: Arrangement,
+  part: Pick<Part, 'chordName'>,
+): string {
+  const last = arrangement.timeline.barAt(Math.max(space.startTick, space.endTick - 1)).number;
+  const before = cueBefore === '' ? 'From the start' : `After “${cueBefore}”`;
+  const after = cueAfter === '' ? '' : `, before “${cueAfter}”`;
+  const what = standing.answer.holding.kind === 'ad lib' ? ': ad lib' : ': as written';
+  const fits = standing.misfit === null ? '' : ` (no longer fits, ${standing.misfit}: agree again)`;
+  return `${before}${after}: ${barsInWords(space.bar, last)}, ${beatsInWords(space.beats)} ${chordsInWords(
+    space.chords.map((chord) => part.chordName(chord.symbol)),
+  )}${what}${fits}`;
 }
 
 function orderRow(arrangement: Arrangement, band: Band, player: Player, pass: Pass): OrderRow {

@@ -139,19 +139,47 @@ export function spacingOf(
     xs.push(itemAt(xs, i) + Math.max((next - tick) * scale, room));
   });
   const anchors = [...ticks, segment.endTick];
-  const width = itemAt(xs, anchors.length - 1);
+  const evenWidth = itemAt(xs, anchors.length - 1);
+  const even = (tick: Ticks): number => {
+    if (tick >= segment.endTick) return evenWidth;
+    let i = 0;
+    while (itemAt(anchors, i + 1) <= tick) i++;
+    const from = itemAt(anchors, i);
+    const share = (tick - from) / (itemAt(anchors, i + 1) - from);
+    return itemAt(xs, i) + share * (itemAt(xs, i + 1) - itemAt(xs, i));
+  };
+  const pushes = pushesOf(segment, even, wordSize);
+  const pushed = (tick: Ticks): number =>
+    even(tick) + pushes.reduce((sum, push) => sum + (push.tick <= tick ? push.by : 0), 0);
+  const width = pushed(segment.endTick);
   return {
     width,
     xOf: (tick) => {
       if (tick <= segment.startTick) return (tick - segment.startTick) * scale;
       if (tick >= segment.endTick) return width + (tick - segment.endTick) * scale;
-      let i = 0;
-      while (itemAt(anchors, i + 1) <= tick) i++;
-      const from = itemAt(anchors, i);
-      const share = (tick - from) / (itemAt(anchors, i + 1) - from);
-      return itemAt(xs, i) + share * (itemAt(xs, i + 1) - itemAt(xs, i));
+      return pushed(tick);
     },
   };
+}
+
+/** A chord symbol's letters to those of words, and the space after it, in ems of the words. */
+const CHORD_LETTERS = 1.05;
+const CHORD_SPACE = 0.3;
+
+/** Where a chord would run into the next one (or out of its bar), what comes after it is pushed on. */
+function pushesOf(
+  { chords, endTick }: Segment,
+  even: (tick: Ticks) => number,
+  wordSize: number,
+): readonly { readonly tick: Ticks; readonly by: number }[] {
+  const pushes: { tick: Ticks; by: number }[] = [];
+  chords.forEach(({ tick, symbol }, i) => {
+    const next = chords[i + 1]?.tick ?? endTick;
+    const need = (widthInEms(symbol) * CHORD_LETTERS + CHORD_SPACE) * wordSize;
+    const by = need - (even(next) - even(tick));
+    if (by > 0) pushes.push({ tick: next, by });
+  });
+  return pushes;
 }
 
 /** Width of a quarter note in pixels: the least, and the most that quick words may ask for. */

@@ -64,7 +64,7 @@ const SUNG: Readonly<Record<Player['sings'], Role | null>> = {
 };
 
 /** The song as these players play it: what they sing in every pass that is sung, and their capos. */
-function asPlayed(song: Song, file: PlayersFile, players: readonly Player[]): Song {
+export function asPlayed(song: Song, file: PlayersFile, players: readonly Player[]): Song {
   const roles = Object.fromEntries(
     players.flatMap((player): [string, Role][] => {
       const role = SUNG[player.sings];
@@ -89,7 +89,7 @@ function asPlayed(song: Song, file: PlayersFile, players: readonly Player[]): So
  * What is settled, on the roadmap: a space is named by its id in the plan, or by its id in the song as written, which stands for it in
  * every pass. Notes may count from the start of either.
  */
-function settledIn(
+export function settledIn(
   file: PlayersFile,
   timeline: Timeline,
   spaces: readonly Space[],

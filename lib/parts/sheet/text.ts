@@ -1,0 +1,72 @@
+import type { Drawing, Face, Instruction } from '../drawing';
+import type { Measure } from './types';
+
+/** A stretch of text in one face. */
+export interface Run {
+  readonly text: string;
+  readonly face: Face;
+}
+
+export interface Paragraph {
+  readonly runs: readonly Run[];
+  readonly size: number;
+  /** Baseline to baseline, in sizes. */
+  readonly leading: number;
+  readonly tone: 'ink' | 'quiet';
+  /** Stands before the first line, which with all others begins to its right. */
+  readonly label: string | null;
+  readonly indent: number;
+}
+
+/** A text broken into lines of a width, greedily: as many words in each as go. A word that is too long has a line of its own. */
+export function layText(
+  { runs, size, leading, tone, label, indent }: Paragraph,
+  width: number,
+  measure: Measure,
+): { readonly drawing: Drawing; readonly height: number } {
+  const words = runs.flatMap(({ text, face }) =>
+    text.split(/(?<=\s)/).map((word) => ({ word, face, width: measure(word, size, face) })),
+  );
+  const drawing: Instruction[] = [];
+  const step = size * leading;
+  let x = indent;
+  let line = 0;
+  const baseline = () => line * step + size;
+  const put = (at: number, text: string, face: Face) =>
+    drawing.push({ kind: 'text', x: at, y: baseline(), text, size, anchor: 'start', face, tone, clear: 0 });
+  if (label !== null) put(0, label, 'plain');
+  let pending = { from: x, text: '', face: words[0]?.face ?? ('plain' as Face) };
+  const flush = () => {
+    if (pending.text.trim() !== '') put(pending.from, pending.text.trimEnd(), pending.face);
+  };
+  for (const { word, face, width: wide } of words) {
+    if (x > indent && x + measure(word.trimEnd(), size, face) > width) {
+      flush();
+      line += 1;
+      x = indent;
+      pending = { from: x, text: '', face };
+    } else if (face !== pending.face) {
+      flush();
+      pending = { from: x, text: '', face };
+    }
+    pending = { ...pending, text: pending.text + word };
+    x += wide;
+  }
+  flush();
+  return { drawing, height: (line + 1) * step };
+}
+
+/** A drawing moved. */
+export const moved = (drawing: Drawing, dx: number, dy: number): Drawing =>
+  drawing.map((one) => movedOne(one, dx, dy));
+
+function movedOne(one: Instruction, dx: number, dy: number): Instruction {
+  switch (one.kind) {
+    case 'line':
+      return { ...one, x1: one.x1 + dx, x2: one.x2 + dx, y1: one.y1 + dy, y2: one.y2 + dy };
+    case 'arc':
+      return { ...one, x1: one.x1 + dx, x2: one.x2 + dx, y: one.y + dy };
+    case 'text':
+      return { ...one, x: one.x + dx, y: one.y + dy };
+  }
+}

@@ -1,0 +1,26 @@
+import { arrange, type Paper, PRINT_WORD_SIZE, sheetsOf } from '../../lib/parts';
+import type { Band, Player, Song } from '../../lib/song';
+import { measure, type Pdf, paintPdf } from './pdf';
+
+export interface PrintRequest {
+  readonly band: Band;
+  readonly song: Song;
+  readonly player: Player;
+  readonly paper: Paper;
+  readonly madeAt: Date;
+  /** As the date stands in the foot. */
+  readonly asOf: string;
+}
+
+/** One player's part of a song. */
+export function printPart({ band, song, player, paper, madeAt, asOf }: PrintRequest): Promise<Pdf> {
+  const arrangement = arrange(song, PRINT_WORD_SIZE, null);
+  const sheets = sheetsOf({ arrangement, band, player, paper, asOf, measure });
+  return paintPdf({
+    title: `${song.title}: ${player.name}`,
+    author: band.name,
+    paper,
+    parts: [{ title: song.title, sheets }],
+    madeAt,
+  });
+}
