@@ -103,7 +103,8 @@ function longPlaces(beats: readonly Slot[]): readonly Place[] {
   });
 }
 
-function pairsFor(strings: readonly OpenString[], slot: Slot): readonly Pair[] {
+/** Pairs of chord tones that a hand has on neighbouring strings; under a straight bar both at its fret, or one of them open. */
+function pairsFor(strings: readonly OpenString[], slot: Slot, bar: boolean): readonly Pair[] {
   const pairs: Pair[] = [];
   for (let lowString = strings.length; lowString >= 2; lowString--) {
     const low = itemAt(strings, lowString - 1);
@@ -113,7 +114,7 @@ function pairsFor(strings: readonly OpenString[], slot: Slot): readonly Pair[] {
       for (let g = 0; g <= Math.min(HIGHEST_FRET, high.highestFret); g++) {
         const apart = high.midi + g - low.midi - f;
         if (apart < 3 || apart > 9 || !toneOf(slot.harmony.chord, high.midi + g)) continue;
-        if (f > 0 && g > 0 && Math.abs(f - g) > WIDEST) continue;
+        if (f > 0 && g > 0 && Math.abs(f - g) > (bar ? 0 : WIDEST)) continue;
         const hand = f > 0 && g > 0 ? Math.min(f, g) : Math.max(f, g);
         pairs.push({ lowString, low: low.midi + f, high: high.midi + g, hand: hand === 0 ? 1 : hand });
       }
@@ -135,6 +136,7 @@ function pairLine(
 ): readonly DraftNote[] | null {
   if (places.length < 2) return null;
   const usable = scene.setup.instrument === 'guitar' ? strings.filter((each) => each.string <= 4) : strings;
+  const bar = scene.setup.instrument === 'resonator guitar';
   const random = randomFrom(lineSeed(scene, idea));
   interface Step {
     readonly pair: Pair;
@@ -154,7 +156,7 @@ function pairLine(
       ? 0
       : PAIR_COSTS.fromSung *
         Math.max(0, Math.abs(nearestPitch(pitchClassOf(midi), pair.high) - pair.high) - 4);
-  let layer: Step[] = pairsFor(usable, itemAt(places, 0).slot).map((pair) => ({
+  let layer: Step[] = pairsFor(usable, itemAt(places, 0).slot, bar).map((pair) => ({
     pair,
     cost: own(pair) + near(scene.sungBefore, pair),
     before: null,
@@ -162,7 +164,7 @@ function pairLine(
   for (const place of places.slice(1)) {
     if (layer.length === 0) return null;
     const steps: readonly Step[] = layer;
-    layer = pairsFor(usable, place.slot).map((pair) => {
+    layer = pairsFor(usable, place.slot, bar).map((pair) => {
       const here = own(pair);
       return steps
         .map((step) => ({ pair, before: step, cost: step.cost + here + joining(step.pair, pair) }))

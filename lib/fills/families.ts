@@ -47,6 +47,7 @@ export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonl
       return [
         ...barSlides(scene, strings),
         ...threeStringRolls(scene, strings),
+        ...doubleStops(scene, strings),
         ...answers(scene, strings),
         ...shared(),
       ];
