@@ -35,7 +35,8 @@ function joined(given: Case, from: Strike, to: Strike): boolean {
 
 /**
  * Down on the beat, up on the "and": the hand goes evenly on the grid of the fastest struck notes of the fill.
- * In compound meter it is down up down in each beat. Common practice, no source.
+ * In compound meter it is down up down in each beat, and in a
+ * triplet too. Common practice, no source.
  */
 function byBeat(given: Case, strikes: readonly Strike[], tick: number): 'down' | 'up' {
   const bar = barAt(given, tick);
@@ -43,7 +44,15 @@ function byBeat(given: Case, strikes: readonly Strike[], tick: number): 'down' |
   const compound = beatOf(bar) === (3 * 3840) / bar.unit;
   const place = intoBar(bar, tick) % beat;
   let step = compound ? beat / 3 : bar.unit >= 8 ? 3840 / bar.unit : beat / 2;
-  const offsets = (compound ? strikes.filter((each) => sameBeat(given, each.tick, tick)) : strikes).map(
+  const uneven = (each: Strike) => (intoBar(barAt(given, each.tick), each.tick) % beat) % FINEST !== 0;
+  const ofBeat = strikes.filter((each) => sameBeat(given, each.tick, tick));
+  // A beat with a triplet in it has thirds for a grid of its own; the others are even.
+  const triplet = !compound && ofBeat.some(uneven);
+  if (triplet) step = beat / 3;
+  const evenly = strikes.filter(
+    (each) => !strikes.some((o) => uneven(o) && sameBeat(given, o.tick, each.tick)),
+  );
+  const offsets = (compound || triplet ? ofBeat : evenly).map(
     (each) => intoBar(barAt(given, each.tick), each.tick) % beat,
   );
   while (offsets.some((offset) => offset % step !== 0)) step /= 2;
@@ -63,6 +72,9 @@ function sameBeat(given: Case, a: number, b: number): boolean {
   const beat = beatOf(bar);
   return Math.floor(intoBar(bar, a) / beat) === Math.floor(intoBar(bar, b) / beat);
 }
+
+/** No even grid is finer than 128ths, in ticks. */
+const FINEST = 30;
 
 const middle = (strings: readonly number[]) => (Math.min(...strings) + Math.max(...strings)) / 2;
 

@@ -1,0 +1,204 @@
+import { fail, itemAt, lastOf, ok, type Result } from '../../base';
+import { type InstrumentName, openStrings } from '../../instruments';
+import type { FillNote } from '../../song';
+import { barTicks, type Meter } from '../../time';
+import type { Scene } from '../scene';
+import { breakScene } from './break-scene';
+import { frameOf } from './frame';
+import { played, slurred } from './hands';
+import { closingNotes, type Laid, layOut } from './lay';
+import { type Model, modelOf } from './model';
+import { ornamented } from './ornaments';
+import { difficultyOf, reasonsOf, unusualIn } from './report';
+import { rollStates } from './roll-states';
+import { leastWay, type Way } from './search';
+import { octavesFor, type Sung, tuneIn } from './tune';
+import type { Break, BreakRequest, TuneNote } from './types';
+
+/**
+ * A break: the tune of a stretch as one player plays it alone, with its pickup, runs in the spaces between phrases and a close.
+ *
+ * Guitar and mandolin cross-pick it over three neighbouring strings, banjo plays it inside its rolls; fiddle and resonator guitar ornament it; bass
+ * plays it plain, an octave or more below; `plain` asks for the tune alone anywhere.
+ *
+ * The model. Every note of the tune is struck, in its order, on its beat or at most an eighth early or late, in the octave of its
+ * phrase (`octavesFor`); the places of the grid between are left to the roll: tones of the chord that sounds, the tune's own note again, the
+ * banjo's drone. Each strike lies on the string of a place of a roll (`rollStates`), or beside a roll. What is minimised is the sum of
+ * `BREAK_COSTS` over strikes, the roll's beginnings and the hand's moves, exactly, by dynamic programming (`leastWay`). Runs between phrases, the tag lick
+ * and the octaves are chosen before that, each exactly for its own model; slurs are put in afterwards and change no string. Fingers and
+ * strokes are then the least of `planHand` and `planStrokes`. Where no hand can let notes ring as they are laid they are cut short. No
+ * chance: the same request gives the same break.
+ *
+ * Errors: a voice; a song without bars or without a tune; a tune out of the instrument's reach; a setup that cannot be.
+ */
+export function breakFor(request: BreakRequest): Result<Break> {
+  const { timeline, setup, startTick, endTick } = request;
+  if (setup.instrument === 'voice')
+    return fail('a voice plays no break', 'the player', 'choose a player with an instrument');
+  const strings = openStrings(setup);
+  if (!strings.ok) return strings;
+  const found = breakScene(request);
+  if (!found.ok) return found;
+  const { scene, chordsWorkedOut } = found.value;
+  const tune = tuneIn(request);
+  if (tune.length === 0)
+    return fail(
+      'no tune is written here',
+      `bar ${timeline.barAt(startTick).number}`,
+      'bring in a file with notes, or choose a voice and a section that have a tune',
+    );
+  const octaves = octavesFor(tune, strings.value, request);
+  if (!octaves)
+    return fail(
+      `a phrase of the tune is wider than the ${setup.instrument} reaches`,
+      'the tune',
+      'choose another tuning, capo or key',
+    );
+  const frame = frameOf(scene, strings.value, tune, octaves, request.plain);
+  const { meter } = timeline.barAt(itemAt(tune, 0).tick).bar;
+  const rolls = request.plain ? [] : rollStates(setup.instrument, strings.value.length, goesBySixes(meter));
+  const model = modelOf(setup.instrument, strings.value, frame, rolls);
+  const way = leastWay(model);
+  if (!way)
+    return fail(
+      `the ${setup.instrument} finds no way through the tune`,
+      'the tune',
+      'choose another capo or key',
+    );
+
+  const hands = held(scene, model, way, tune, endTick, request);
+  if (!hands.ok) return hands;
+  const { notes, laid } = hands.value;
+  const unusual = unusualIn(setup, strings.value, notes);
+  const told = tuneNotes(tune, octaves, model, way);
+  const family = familyOf(setup.instrument, request.plain);
+  return ok({
+    family,
+    title: frame.tagTitle === null ? family : `${family}, ${frame.tagTitle} to close`,
+    notes,
+    tune: told,
+    difficulty: difficultyOf(
+      scene,
+      notes,
+      unusual,
+      laid.some((note) => note.kind === 'roll'),
+    ),
+    unusual,
+    cost: way.cost,
+    chordsWorkedOut,
+    reasons: reasonsOf(model, frame, way, told, unusual, chordsWorkedOut),
+  });
+}
+
+/** Bars of six eighths have rolls of six. */
+function goesBySixes(meter: Meter): boolean {
+  const eighths = barTicks(meter) / 480;
+  return eighths % 8 !== 0 && eighths % 6 === 0;
+}
+
+function familyOf(instrument: InstrumentName, plain: boolean): string {
+  if (plain || instrument === 'bass') return 'plain melody';
+  if (instrument === 'banjo') return 'melody in the roll';
+  return instrument === 'guitar' || instrument === 'mandolin' ? 'cross-picked melody' : 'ornamented melody';
+}
+
+/** Rings as long as a hand can hold it: first all that may ring, then the moments where that fails one after another without. */
+function held(
+  scene: Scene,
+  model: Model,
+  way: Way,
+  tune: readonly Sung[],
+  endTick: number,
+  request: BreakRequest,
+) {
+  const dress = (notes: readonly Laid[], closing: boolean) => {
+    const closed = closing ? withClose(model, way, notes) : notes;
+    const graced = slurred(scene, model.strings, model, closed);
+    return request.plain ? graced : ornamented(scene, model, graced);
+  };
+  let closing = !request.plain && lastOf(way.steps).choice.kind === 'tune';
+  const dry = new Set<number>();
+  for (let tries = 0; tries < MOST_TRIES; tries++) {
+    const all = tries === MOST_TRIES - 1;
+    const laid = dress(
+      layOut(model, way, tune, endTick, (moment) => all || dry.has(moment)),
+      closing,
+    );
+    const hands = played(scene, laid, request.spanMillimetres);
+    if (hands.ok && pinchesRight(hands.value.notes)) return ok({ notes: hands.value.notes, laid });
+    if (hands.ok) {
+      closing = false;
+      continue;
+    }
+    if (all) {
+      const bare = dress(
+        layOut(model, way, tune, endTick, () => true),
+        false,
+      );
+      const again = played(scene, bare, request.spanMillimetres);
+      return again.ok ? ok({ notes: again.value.notes, laid: bare }) : again;
+    }
+    const before = dry.size;
+    for (const moment of tooMuch(hands.error.where, laid)) dry.add(moment);
+    // Nothing was left to cut: the close is what no hand can hold.
+    if (dry.size === before) closing = false;
+  }
+  throw new Error('the last try returns');
+}
+
+/** How often ringing notes are cut back before all are. */
+const MOST_TRIES = 12;
+
+/** The moments that ring into the note at which a hand plan failed. */
+function tooMuch(where: string, laid: readonly Laid[]): readonly number[] {
+  const number = Number(/^note (\d+)/.exec(where)?.[1] ?? 0);
+  const note = laid[number - 1];
+  if (!note) return laid.map((each) => each.moment);
+  return laid
+    .filter((each) => each.tick < note.tick && each.tick + each.ticks > note.tick)
+    .map((each) => each.moment);
+}
+
+/** The notes with the last one as a chord; where a banjo's thumb is still busy just before, the roll lets go in time for the pinch. */
+function withClose(model: Model, way: Way, notes: readonly Laid[]): readonly Laid[] {
+  const last = lastOf(notes);
+  const added = closingNotes(model, way, notes);
+  const whole = [...added, last].sort((a, b) => (b.string ?? 0) - (a.string ?? 0));
+  if (model.instrument !== 'banjo' || added.length === 0) return [...notes.slice(0, -1), ...whole];
+  const free = (note: Laid | undefined) => !note || last.tick - note.tick >= 960 || note.string === 2;
+  let length = notes.length - 1;
+  while (!free(notes[length - 1]) && notes[length - 1]?.kind === 'roll') length -= 1;
+  if (!free(notes[length - 1])) return notes;
+  const pinched = whole.map((note) => ({ ...note, articulation: 'pinch' as const }));
+  return [...notes.slice(0, length), ...pinched];
+}
+
+/** Whether a pinch falls to thumb and middle finger. */
+function pinchesRight(notes: readonly FillNote[]): boolean {
+  const pinched = notes.filter((note) => note.articulation === 'pinch');
+  return pinched.every(({ string, stroke }) => stroke === (string >= 3 ? 'thumb' : 'middle'));
+}
+
+function tuneNotes(
+  tune: readonly Sung[],
+  octaves: readonly number[],
+  model: Model,
+  way: Way,
+): readonly TuneNote[] {
+  const playedAt = new Map<number, number>();
+  way.steps.forEach(({ choice }, k) => {
+    if (choice.tune !== null) playedAt.set(choice.tune, itemAt(model.moments, k).tick);
+  });
+  return tune.map((note, i) => {
+    const playedTick = playedAt.get(i) ?? note.tick;
+    return {
+      noteId: note.noteId,
+      tick: note.tick,
+      ticks: note.ticks,
+      midi: note.midi,
+      octaves: itemAt(octaves, i),
+      playedTick,
+      licence: playedTick === note.tick ? 'on its beat' : playedTick < note.tick ? 'early' : 'late',
+    };
+  });
+}

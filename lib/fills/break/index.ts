@@ -1,0 +1,7 @@
+/**
+ * The break: a tune as one player plays it alone, inside a roll, cross-picked, ornamented or plain. It is not a place for
+ * fills between sung phrases, nor for deciding who takes a break.
+ */
+export { breakFor } from './break';
+export { BREAK_COSTS, DIFFICULTY } from './costs';
+export type { Break, BreakRequest, Difficulty, Licence, TuneNote, UnusualMoves } from './types';

@@ -1,0 +1,113 @@
+import { itemAt, lastOf } from '../../base';
+import { toneOf } from '../../theory';
+import type { Ticks } from '../../time';
+import type { DraftNote } from '../candidate';
+import { TUNE_REACH } from './costs';
+import { isShort, type Model } from './model';
+import type { Way } from './search';
+import type { Sung } from './tune';
+
+/** A note of a break before the hands are planned. */
+export interface Laid extends DraftNote {
+  readonly fret: number;
+  readonly kind: 'tune' | 'run' | 'roll' | 'added';
+  /** The note of the tune that it is. */
+  readonly tune: number | null;
+  /** Its moment, as an index. */
+  readonly moment: number;
+}
+
+/** A string of a roll rings on for at most so many places of the grid. */
+const RING = 4;
+
+/**
+ * A way as notes. A string rings until it is struck again, its chord is over or the hand has moved; a note of the tune as long as it is sung, a
+ * run's until the next. `dry`: nothing rings beyond the next strike but open strings.
+ */
+export function layOut(
+  model: Model,
+  way: Way,
+  tune: readonly Sung[],
+  endTick: Ticks,
+  dry: (moment: number) => boolean,
+): readonly Laid[] {
+  const { moments } = model;
+  const struck = way.steps.flatMap((step, moment) => (step.choice.string === null ? [] : [{ step, moment }]));
+  return struck.map(({ step, moment }, i) => {
+    const { kind, string, fret, midi, tune: index } = step.choice;
+    const here = itemAt(moments, moment);
+    const after = struck.slice(i + 1, i + 1 + 2 * RING);
+    const next = after[0] ? itemAt(moments, after[0].moment).tick : endTick;
+    const again = after.find((other) => other.step.choice.string === string);
+    const moves = after.find((other) => other.step.position !== step.position);
+    const limits = [endTick];
+    if (again) limits.push(itemAt(moments, again.moment).tick);
+    if (fret > 0 && moves) limits.push(itemAt(moments, moves.moment).tick);
+    if (kind === 'run' || (fret > 0 && dry(moment))) limits.push(next);
+    if (model.rolls.length === 0) limits.push(next);
+    const sung = index === null ? null : itemAt(tune, index);
+    const chordOver = toneOf(nextChord(model, moment), midi) ? endTick : here.harmony.endTick;
+    if (kind === 'roll') limits.push(chordOver, here.tick + RING * here.ticks);
+    if (sung) limits.push(Math.max(sung.tick + sung.ticks, here.tick + here.ticks));
+    if (i === struck.length - 1) limits.push(Math.max(here.tick + here.ticks, here.tick + 3840));
+    const until = Math.min(...limits);
+    return {
+      tick: here.tick,
+      ticks: Math.max(1, until - here.tick),
+      midi,
+      articulation: 'struck',
+      string,
+      run: kind === 'run',
+      fret,
+      kind: kind === 'rest' ? 'roll' : kind,
+      tune: index,
+      moment,
+    };
+  });
+}
+
+function nextChord(model: Model, moment: number) {
+  const { harmony } = itemAt(model.moments, moment);
+  const then = model.moments.slice(moment + 1).find((each) => each.harmony !== harmony);
+  return (then?.harmony ?? harmony).chord;
+}
+
+/** How many strings are struck with the last note to close, beside its own. Common practice, no source. */
+const CLOSING: Readonly<Record<string, number>> = {
+  guitar: 2,
+  mandolin: 2,
+  fiddle: 1,
+  'resonator guitar': 1,
+};
+
+/** A banjo closes with a pinch of thumb and middle finger: on the first string and one of the thumb's. Common practice, no source. */
+const PINCHED_WITH: Readonly<Record<number, readonly number[]>> = { 1: [3, 4, 5], 3: [1], 4: [1] };
+
+/**
+ * Notes of the last chord under the last note, in reach of the hand: on the strings next above it in number; on the banjo what is
+ * pinched with it. None where a string has no tone of the chord there.
+ */
+export function closingNotes(model: Model, way: Way, notes: readonly Laid[]): readonly Laid[] {
+  const last = lastOf(notes);
+  const { position } = lastOf(way.steps);
+  const own = last.string ?? 0;
+  const chord = itemAt(model.moments, last.moment).harmony.chord;
+  const { hand } = TUNE_REACH[model.instrument];
+  const onString = (string: number): Laid | null => {
+    const open = model.strings.find((each) => each.string === string);
+    if (!open) return null;
+    const reach = isShort(model, string) ? [] : Array.from({ length: hand + 1 }, (_, i) => position + i);
+    const fret = [0, ...reach].find((each) => toneOf(chord, open.midi + each));
+    if (fret === undefined) return null;
+    return { ...last, midi: open.midi + fret, string, fret, kind: 'added', tune: null };
+  };
+  if (model.instrument === 'banjo')
+    return (PINCHED_WITH[own] ?? []).flatMap((string) => onString(string) ?? []).slice(0, 1);
+  const added: Laid[] = [];
+  for (let k = 1; k <= (CLOSING[model.instrument] ?? 0); k++) {
+    const note = onString(own + k);
+    if (!note) break;
+    added.push(note);
+  }
+  return added;
+}
