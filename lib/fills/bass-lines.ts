@@ -45,6 +45,48 @@ export function rootAndFifth(scene: Scene, strings: readonly OpenString[]): read
   });
 }
 
+/**
+ * A turnaround: from the root down by the sixth and the fifth (over a minor chord the flat seventh and the fifth), beat by beat, where one chord
+ * holds to the space's end. Goes on under the guard.
+ */
+export function turnarounds(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
+  const { meter } = scene.timeline.barAt(scene.startTick).bar;
+  const beat = isCompound(meter) ? beatTicks(meter) : 960;
+  const all = slotsOf(scene, beat, scene.startTick, scene.endTick);
+  const lowest = Math.min(...strings.map((each) => each.midi));
+  return [4, 3].flatMap((count) => {
+    const slots = all.slice(-count);
+    const last = slots[count - 1];
+    if (!last || slots.some((slot) => slot.harmony.chord.root !== last.harmony.chord.root)) return [];
+    const { chord } = last.harmony;
+    const steps = (chord.third === 'minor' ? TURN_STEPS.minor : TURN_STEPS.major)
+      .slice(0, count)
+      .map((step) => (step === -5 ? fifthOf(chord) - 12 : step));
+    const root =
+      raised(lowest + pitchClassOf(chord.root - lowest) + Math.min(...steps), lowest) - Math.min(...steps);
+    const notes = runNotes(
+      scene,
+      slots,
+      steps.map((step) => root + step + 12 * Math.max(0, Math.sign(scene.wish.lift))),
+      scene.endTick,
+    );
+    return [
+      {
+        family: 'turnaround',
+        title: `a turnaround of ${count === 4 ? 'four' : 'three'} notes over ${chordNameOf(chord)}`,
+        notes: notes.map((note, i) => (i === count - 1 ? { ...note, ticks: last.ticks } : note)),
+        strings: [],
+        throughGuard: true,
+        leads: false,
+        slurs: 'none' as const,
+      },
+    ];
+  });
+}
+
+/** In semitones from the root; -5 is the chord's own fifth. Common practice, no source. */
+const TURN_STEPS = { major: [0, -3, -5, -8], minor: [0, -2, -5, -9] } as const;
+
 const raised = (pitch: number, lowest: number): number =>
   pitch < lowest ? raised(pitch + 12, lowest) : pitch;
 

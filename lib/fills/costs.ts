@@ -79,6 +79,7 @@ export const FAMILY_POINTS: Readonly<Record<string, number>> = {
   'slide into the chord': 13,
   walk: 13,
   'root and fifth': 11,
+  turnaround: 9,
   echo: 13,
   hum: 10,
   'own figure': 15,

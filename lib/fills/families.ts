@@ -3,7 +3,7 @@ import type { OpenString } from '../instruments';
 import { answers } from './answers';
 import { droneLed, pinchAndVamp } from './banjo-backs';
 import { barSlides } from './bar-slides';
-import { rootAndFifth } from './bass-lines';
+import { rootAndFifth, turnarounds } from './bass-lines';
 import type { Draft } from './candidate';
 import { doubleStops, longDoubleStops } from './doubles';
 import { lowRuns } from './low-runs';
@@ -55,6 +55,7 @@ export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonl
       return [
         ...lowRuns(scene, strings, 'walk', ['up', 'down', 'level'], [Math.max(step, 960)]),
         ...rootAndFifth(scene, strings),
+        ...turnarounds(scene, strings),
         ...runs(scene, strings),
       ];
   }

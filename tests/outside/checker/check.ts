@@ -3,7 +3,7 @@ import { bassOf, chordTones, fretFromNut, NECKS, openMidi } from './facts';
 import { beatFaults, bowFaults, fingerFaults, handBeatOf } from './strokes';
 
 /** Families that go on under the guard, low down; the rest stop before it. */
-const LOW_FAMILIES = new Set(['bass run', 'walk', 'root and fifth']);
+const LOW_FAMILIES = new Set(['bass run', 'walk', 'root and fifth', 'turnaround']);
 /** Families that lead on into the next chord instead of coming to rest. */
 const LEADING_FAMILIES = new Set(['bass run', 'walk']);
 
