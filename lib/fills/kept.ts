@@ -3,7 +3,7 @@ import type { Draft, DraftNote } from './candidate';
 import type { Offer } from './types';
 
 /** Families that may go on through the guard. */
-const LOW_FAMILIES: ReadonlySet<string> = new Set(['bass run', 'walk', 'root and fifth']);
+const LOW_FAMILIES: ReadonlySet<string> = new Set(['bass run', 'walk', 'root and fifth', 'turnaround']);
 
 /** Whether a family keeps low enough to go on until the singer comes in. */
 export const goesThroughGuard = (family: string): boolean => LOW_FAMILIES.has(family);

@@ -55,7 +55,7 @@ function expectDone(way: Way, before: Offer, after: Offer): void {
   if (way === 'lower') expect(mean(after)).toBeLessThanOrEqual(mean(before) - 1);
 }
 
-const LOW = new Set(['bass run', 'walk', 'root and fifth']);
+const LOW = new Set(['bass run', 'walk', 'root and fifth', 'turnaround']);
 
 /** Inside the space; clear of the guard unless it is low; one sound a string at a time. */
 function expectInPlace(request: OfferRequest, offer: Offer): void {
