@@ -37,7 +37,11 @@ function beatsOf(scene: Scene): readonly Beat[] {
  */
 export function pinchAndVamp(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
   const beats = beatsOf(scene);
-  if (beats.length < FEWEST_NOTES) return [];
+  // The thumb has each of them: quarters at least.
+  const quick = beats.some(
+    ({ slot }, i) => (beats[i + 1]?.slot.tick ?? Number.POSITIVE_INFINITY) - slot.tick < 960,
+  );
+  if (beats.length < FEWEST_NOTES || quick) return [];
   const notes: DraftNote[] = [];
   for (const [i, { slot, ticks }] of beats.entries()) {
     const held = heldOn(strings, slot.harmony.chord, [4, 3, 1], scene.wish.neck);

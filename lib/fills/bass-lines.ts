@@ -58,6 +58,8 @@ export function turnarounds(scene: Scene, strings: readonly OpenString[]): reado
     const slots = all.slice(-count);
     const last = slots[count - 1];
     if (!last || slots.some((slot) => slot.harmony.chord.root !== last.harmony.chord.root)) return [];
+    // The second note is none of the chord's.
+    if (itemAt(slots, 1).strength >= 3) return [];
     const { chord } = last.harmony;
     const steps = (chord.third === 'minor' ? TURN_STEPS.minor : TURN_STEPS.major)
       .slice(0, count)

@@ -23,7 +23,10 @@ const EASE: Readonly<Record<string, number>> = {
   bass: 300,
 };
 
-/** Clearly different kinds of fill that a player is offered at least where there is time: a space of four beats or more. */
+/**
+ * Clearly different kinds of fill that a player is offered at least where there is time: a space of four beats or more, and a player
+ * no slower than usual (a slower one may have time for a note to a beat).
+ */
 export const FEWEST_FAMILIES: Readonly<Record<string, number>> = {
   guitar: 5,
   banjo: 5,
@@ -188,7 +191,8 @@ function judgeRequest(judged: Judged, name: string, request: OfferRequest): void
     count.onStrongInChord += beats.strongChordTones;
     for (const fault of faultsOf(given)) breach(`${offer.rank}. ${offer.title}: ${fault}`);
   }
-  if (space.beats < FAMILIES_FROM_BEATS) return;
+  const slow = (request.comfortEighthsPerMinute ?? Number.POSITIVE_INFINITY) < (EASE[instrument] ?? 0);
+  if (space.beats < FAMILIES_FROM_BEATS || slow) return;
   count.wide += 1;
   const families = new Set(offers.value.map((offer) => offer.family));
   const fewest = FEWEST_FAMILIES[instrument] ?? 0;
