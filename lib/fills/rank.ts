@@ -115,17 +115,16 @@ function start(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   ];
 }
 
-/** Notes that stand on a beat and are no chord tones; a note slurred on within an eighth counts as what it goes to. */
+/** Notes that stand on a beat and are no chord tones; one that is slurred into a chord tone within an eighth, on its string, is as good as one. */
 function outsideOnBeats(scene: Scene, notes: readonly FillNote[]): number {
-  let count = 0;
-  notes.forEach((note, i) => {
-    if (strengthAt(scene.timeline, note.tick) < 2) return;
-    const after = notes[i + 1];
-    const grace = after !== undefined && after.tick - note.tick <= 480 && !isStruck(after.articulation);
-    const heard = grace ? after : note;
-    if (!toneOf(harmonyOf(scene, heard).chord, heard.midi)) count += 1;
-  });
-  return count;
+  const inChord = (note: FillNote) => toneOf(harmonyOf(scene, note).chord, note.midi) !== null;
+  return notes.filter((note, i) => {
+    if (strengthAt(scene.timeline, note.tick) < 2 || inChord(note)) return false;
+    const grace = notes
+      .slice(i + 1)
+      .find((each) => each.tick > note.tick && each.string === note.string && !isStruck(each.articulation));
+    return grace === undefined || grace.tick - note.tick > 480 || !inChord(grace);
+  }).length;
 }
 
 function chords(scene: Scene, { draft, notes }: Played): readonly Reason[] {
