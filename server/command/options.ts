@@ -45,6 +45,23 @@ export const OFFERS_OPTIONS = z.strictObject({
   json,
 });
 
+export const BREAK_OPTIONS = z.strictObject({
+  ...OFFERS_OPTIONS.pick({ player: true, capo: true, tuning: true }).shape,
+  rule,
+  voice: z
+    .string()
+    .min(1)
+    .optional()
+    .describe('whose tune, by name or number (1 is the top one); by default the leading voice'),
+  section: z
+    .string()
+    .min(1)
+    .optional()
+    .describe('one section alone, by its name or its number; by default the whole song as written'),
+  plain: z.boolean().default(false).describe('the tune alone, without roll or ornaments'),
+  json,
+});
+
 export const BACKUP_OPTIONS = OFFERS_OPTIONS.pick({ player: true, capo: true, tuning: true, json: true });
 
 export const STROKES_OPTIONS = z.strictObject({ rule, json });

@@ -5,6 +5,7 @@ import { overview, PLAYERS_SHAPE, SET_SHAPE, type VerbHelp, verbHelp } from './h
 import { readSong, songFiles } from './inputs';
 import {
   BACKUP_OPTIONS,
+  BREAK_OPTIONS,
   FREE_OPTIONS,
   OFFERS_OPTIONS,
   ORDER_OPTIONS,
@@ -34,6 +35,13 @@ const VERBS: readonly VerbHelp[] = [
     takes: 'FILE… --space ID|all --player INSTRUMENT',
     says: 'what a player could play in a space, best first',
     schema: OFFERS_OPTIONS,
+    shape: null,
+  },
+  {
+    verb: 'break',
+    takes: 'FILE… --player INSTRUMENT',
+    says: 'the tune as one player plays it alone, in the roll, cross-picked or ornamented',
+    schema: BREAK_OPTIONS,
     shape: null,
   },
   {
@@ -100,6 +108,8 @@ async function answer(args: readonly string[], output: Output): Promise<ExitCode
       return runFree(rest, output);
     case 'offers':
       return runOffers(rest, output);
+    case 'break':
+      return runBreak(rest, output);
     case 'backup':
       return runBackup(rest, output);
     case 'plan':
@@ -131,6 +141,14 @@ async function runOffers(rest: readonly string[], output: Output): Promise<ExitC
   const { setupOf, tellOffers } = await import('./offers');
   const setup = setupOf(options);
   return forEachSong(names, options.json, output, (file, read) => tellOffers(file, read, options, setup));
+}
+
+async function runBreak(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { options, names } = readCall(BREAK_OPTIONS, rest);
+  const { tellBreak } = await import('./break');
+  const { setupOf } = await import('./offers');
+  const setup = setupOf(options);
+  return forEachSong(names, options.json, output, (file, read) => tellBreak(file, read, options, setup));
 }
 
 async function runBackup(rest: readonly string[], output: Output): Promise<ExitCode> {

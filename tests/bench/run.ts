@@ -1,10 +1,11 @@
-/** The benchmarks by name: `npm run bench` measures songs, `-- phrases` phrase ends on songs left out, `-- files` many files at once, `-- hand` hand plan and line search against brute force, `-- order` the order of an evening against an integer solver, `-- sync` the sync server, `-- soak` its memory. */
+/** The benchmarks by name: `npm run bench` measures songs, `-- phrases` phrase ends on songs left out, `-- files` many files at once, `-- hand` hand plan and line search against brute force, `-- order` the order of an evening against an integer solver, `-- break` breaks, `-- sync` the sync server, `-- soak` its memory. */
 const BENCHMARKS: Readonly<Record<string, () => Promise<unknown>>> = {
   songs: () => import('./song-to-offers'),
   phrases: () => import('./phrases'),
   files: () => import('./many-files'),
   hand: () => import('./hand'),
   order: () => import('./order'),
+  break: () => import('./break'),
   sync: () => import('./sync/sync'),
   soak: () => import('./sync/soak'),
 };

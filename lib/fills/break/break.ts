@@ -164,13 +164,19 @@ function withClose(model: Model, way: Way, notes: readonly Laid[]): readonly Lai
   const last = lastOf(notes);
   const added = closingNotes(model, way, notes);
   const whole = [...added, last].sort((a, b) => (b.string ?? 0) - (a.string ?? 0));
-  if (model.instrument !== 'banjo' || added.length === 0) return [...notes.slice(0, -1), ...whole];
+  const strings = new Set(added.map((note) => note.string));
+  const before = notes
+    .slice(0, -1)
+    .map((note) =>
+      strings.has(note.string) ? { ...note, ticks: Math.min(note.ticks, last.tick - note.tick) } : note,
+    );
+  if (model.instrument !== 'banjo' || added.length === 0) return [...before, ...whole];
   const free = (note: Laid | undefined) => !note || last.tick - note.tick >= 960 || note.string === 2;
   let length = notes.length - 1;
   while (!free(notes[length - 1]) && notes[length - 1]?.kind === 'roll') length -= 1;
   if (!free(notes[length - 1])) return notes;
   const pinched = whole.map((note) => ({ ...note, articulation: 'pinch' as const }));
-  return [...notes.slice(0, length), ...pinched];
+  return [...before.slice(0, length), ...pinched];
 }
 
 /** Whether a pinch falls to thumb and middle finger. */

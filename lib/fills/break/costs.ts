@@ -7,9 +7,9 @@ import type { InstrumentName } from '../../instruments';
  */
 export const BREAK_COSTS = {
   /** A note of the tune an eighth before its beat; more where it belongs to a strong beat. */
-  early: 7,
+  early: 3,
   /** A note of the tune an eighth after its beat; more where it belongs to a strong beat. */
-  late: 9,
+  late: 4.5,
   /** More for each step of strength of the beat that it leaves. */
   offItsBeat: 2,
   /** A roll begins on a strong beat, on another beat, off the beat. */
@@ -29,9 +29,9 @@ export const BREAK_COSTS = {
   /** A note of the tune outside a roll, where there is time for one. */
   outsideRoll: 2.5,
   /** A note of a roll is stopped, not open. */
-  pressed: 0.5,
+  pressed: 0.7,
   /** For each fret up the neck, for a note of the tune and of the roll. */
-  fret: 0.12,
+  fret: 0.3,
   /** A note of the roll above the tune's: the ear follows the top. */
   aboveTune: 1.2,
   /** A note of the roll within two semitones of the tune's, but not the same. */
@@ -45,8 +45,10 @@ export const BREAK_COSTS = {
   droneOutsideOnBeat: 6,
   /** Something other than the drone on the short string. */
   shortStringStopped: 12,
+  /** For each strike, for each fret that the hand lies above its first position. */
+  upTheNeck: 0.3,
   /** The hand moves: once, and for each fret. */
-  shift: 2,
+  shift: 2.5,
   shiftFret: 0.5,
   /** … times this where there is less than a beat's time and no open string. */
   shiftInHaste: 2,
@@ -84,9 +86,9 @@ export const TUNE_REACH: Readonly<
   >
 > = {
   voice: { lowest: 0, highest: 127, highestFret: 0, hand: 0 },
-  guitar: { lowest: 48, highest: 69, highestFret: 15, hand: 3 },
-  banjo: { lowest: 55, highest: 69, highestFret: 17, hand: 3 },
-  mandolin: { lowest: 62, highest: 83, highestFret: 15, hand: 5 },
+  guitar: { lowest: 48, highest: 67, highestFret: 15, hand: 3 },
+  banjo: { lowest: 50, highest: 66, highestFret: 17, hand: 3 },
+  mandolin: { lowest: 59, highest: 79, highestFret: 15, hand: 5 },
   fiddle: { lowest: 60, highest: 83, highestFret: 9, hand: 6 },
   'resonator guitar': { lowest: 55, highest: 74, highestFret: 14, hand: 0 },
   bass: { lowest: 31, highest: 50, highestFret: 12, hand: 2 },

@@ -277,6 +277,9 @@ export function besideRollCost(model: Model, kind: Choice['kind']): number {
   return kind === 'tune' && model.rolls.length > 0 ? BREAK_COSTS.outsideRoll : 0;
 }
 
+/** What a strike costs more at a position (from 1) of the hand. */
+export const neckCost = (position: number): number => BREAK_COSTS.upTheNeck * (position - 1);
+
 /** A roll goes on only from one place of the grid to the next. */
 export function canGoOn(model: Model, k: number): boolean {
   const before = model.moments[k - 1];

@@ -9,6 +9,7 @@ import {
   insideCost,
   LAGS,
   type Model,
+  neckCost,
   shiftCosts,
 } from './model';
 
@@ -96,10 +97,11 @@ export function leastWay(model: Model): Way | null {
           }
         }
         const { kind } = choice;
+        const own = choice.cost + neckCost(position + 1);
         if (leastSource >= 0 && kind !== 'roll')
           take(
             at(after, beside + string, position),
-            least + choice.cost + besideRollCost(model, kind),
+            least + own + besideRollCost(model, kind),
             leastSource,
             c,
           );
@@ -107,12 +109,11 @@ export function leastWay(model: Model): Way | null {
         for (const place of itemAt(onString, string)) {
           const roll = itemAt(rolls, place);
           const to = at(after, place, position);
-          if (leastSource >= 0)
-            take(to, least + choice.cost + beginCost(model, k, roll, kind), leastSource, c);
+          if (leastSource >= 0) take(to, least + own + beginCost(model, k, roll, kind), leastSource, c);
           if (!goesOn) continue;
           for (const other of roll.from) {
             const source = at(before, other, position);
-            take(to, (here.costs[source] ?? NEVER) + choice.cost + insideCost(roll, kind), source, c);
+            take(to, (here.costs[source] ?? NEVER) + own + insideCost(roll, kind), source, c);
           }
         }
       }

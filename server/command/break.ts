@@ -1,0 +1,95 @@
+import type { z } from 'zod';
+import { fail, ok, type Result } from '../../lib/base';
+import type { SongRead } from '../../lib/exchange';
+import { breakFor } from '../../lib/fills';
+import type { Setup } from '../../lib/instruments';
+import { type Song, type Timeline, writtenTimeline } from '../../lib/song';
+import { reasonAnswer } from './free';
+import { printedFret } from './offers';
+import type { BREAK_OPTIONS } from './options';
+import { rounded, type Told } from './output';
+import { textTab } from './text-tab';
+
+type Options = z.infer<typeof BREAK_OPTIONS>;
+
+/** `break`: the tune as one player plays it alone, for the song as written or one of its sections. */
+export function tellBreak(file: string, read: SongRead, options: Options, setup: Setup): Result<Told> {
+  const { song } = read;
+  const timeline = writtenTimeline(song);
+  const voice = voiceOf(song, options.voice);
+  if (!voice.ok) return voice;
+  const stretch = stretchOf(timeline, options.section);
+  if (!stretch.ok) return stretch;
+  const found = breakFor({
+    timeline,
+    ...stretch.value,
+    setup,
+    rule: options.rule,
+    spanMillimetres: null,
+    comfortEighthsPerMinute: null,
+    voiceId: voice.value,
+    plain: options.plain,
+  });
+  if (!found.ok) return found;
+  const { family, title, notes, tune, difficulty, unusual, reasons, chordsWorkedOut } = found.value;
+  const bars = timeline.bars.filter(
+    (bar) => bar.startTick < stretch.value.endTick && bar.endTick > stretch.value.startTick,
+  );
+  return ok({
+    answer: {
+      file,
+      family,
+      title,
+      notes: notes.map((note) => ({
+        tick: note.tick,
+        ticks: note.ticks,
+        midi: note.midi,
+        string: note.string,
+        fret: printedFret(note, setup),
+        finger: note.finger,
+        stroke: note.stroke,
+        articulation: note.articulation,
+      })),
+      tune: tune.map(({ tick, midi, octaves, playedTick, licence }) => ({
+        tick,
+        midi,
+        octaves,
+        playedTick,
+        licence,
+      })),
+      difficulty: { ...difficulty, terms: difficulty.terms.map(reasonAnswer) },
+      unusual,
+      chordsWorkedOut,
+      reasons: reasons.map((each) => ({ ...reasonAnswer(each), weight: rounded(each.weight, 3) })),
+    },
+    text: [
+      `${song.title} (${file})`,
+      `  ${title}: ${difficulty.words} (${difficulty.number} of 10)`,
+      `  ${reasons.map((each) => each.detail).join('; ')}`,
+      ...textTab(bars, notes, setup),
+    ].join('\n'),
+  });
+}
+
+/** The voice's id by its name or number; null: nobody asked. */
+function voiceOf(song: Song, asked: string | undefined): Result<string | null> {
+  if (asked === undefined) return ok(null);
+  const voice = song.voices[Number(asked) - 1] ?? song.voices.find(({ name }) => sameName(name, asked));
+  if (voice) return ok(voice.id);
+  const names = song.voices.map(({ name }, i) => `${i + 1} (${name})`).join(', ');
+  return fail(`there is no voice '${asked}'`, '--voice', `its voices are: ${names || 'none'}`);
+}
+
+function stretchOf(
+  timeline: Timeline,
+  asked: string | undefined,
+): Result<{ readonly startTick: number; readonly endTick: number }> {
+  if (asked === undefined) return ok({ startTick: 0, endTick: timeline.endTick });
+  const { passes } = timeline;
+  const pass = passes[Number(asked) - 1] ?? passes.find(({ section }) => sameName(section.name, asked));
+  if (pass) return ok({ startTick: pass.startTick, endTick: pass.endTick });
+  const names = passes.map(({ section }, i) => `${i + 1} (${section.name})`).join(', ');
+  return fail(`there is no section '${asked}'`, '--section', `its sections are: ${names || 'none'}`);
+}
+
+const sameName = (a: string, b: string) => a.trim().toLowerCase() === b.trim().toLowerCase();

@@ -1,0 +1,131 @@
+import { describe, expect, it } from 'vitest';
+import { must } from '../../../lib/base';
+import { type BreakRequest, breakFor } from '../../../lib/fills';
+import { INSTRUMENTS, type InstrumentName, isStruck, plainSetup } from '../../../lib/instruments';
+import { roadmapTimeline, type Timeline } from '../../../lib/song';
+import { FIVE_BEATS, type Shorthand, SIX_BEATS, songOf, timelineOf } from './songs';
+
+const requestFor = (timeline: Timeline, instrument: InstrumentName): BreakRequest => ({
+  timeline,
+  startTick: 0,
+  endTick: timeline.endTick,
+  setup: plainSetup(instrument),
+  rule: 'toward',
+  spanMillimetres: null,
+  comfortEighthsPerMinute: null,
+  voiceId: null,
+  plain: false,
+});
+
+function breakOn(
+  instrument: InstrumentName,
+  song: Shorthand = SIX_BEATS,
+  changed: Partial<BreakRequest> = {},
+) {
+  const found = breakFor({ ...requestFor(timelineOf(song), instrument), ...changed });
+  return must(found.ok ? found.value : null, 'a break');
+}
+
+const played = INSTRUMENTS.filter((instrument) => instrument !== 'voice');
+
+/** A tune whose last note is long enough for a tag lick after it. */
+const WITH_ROOM: Shorthand = {
+  ...SIX_BEATS,
+  chords: [...SIX_BEATS.chords, 'G', 'G'],
+};
+
+describe('a break', () => {
+  it.each(played)('on the %s is the same for the same request', (instrument) => {
+    expect(breakOn(instrument)).toEqual(breakOn(instrument));
+  });
+
+  it('is inside a roll on banjo, guitar and mandolin, and beside none where it is asked for plain', () => {
+    for (const instrument of ['banjo', 'guitar', 'mandolin'] as const) {
+      const rolled = breakOn(instrument);
+      const plain = breakOn(instrument, SIX_BEATS, { plain: true });
+      expect(rolled.notes.length).toBeGreaterThan(1.5 * plain.notes.length);
+      expect(plain.notes).toHaveLength(SIX_BEATS.sung.length);
+      expect(plain.family).toBe('plain melody');
+    }
+  });
+
+  it('leads with a run into the phrase after a space, and closes with a tag lick where there is room', () => {
+    const found = breakOn('guitar', WITH_ROOM);
+    const rules = found.reasons.map((reason) => reason.rule);
+    expect(rules).toContain('runs');
+    expect(found.title).toContain('tag lick');
+    const last = must(found.notes.at(-1), 'a last note');
+    expect(last.midi % 12).toBe(7);
+  });
+
+  it('closes on a chord where there is no room for a lick', () => {
+    const found = breakOn('guitar', {
+      ...FIVE_BEATS,
+      sung: FIVE_BEATS.sung.map(
+        ([bar, beat, beats, midi]) => [bar, bar === 3 ? 4 : beat, bar === 3 ? 1 : beats, midi] as const,
+      ),
+    });
+    const last = must(found.notes.at(-1), 'a last note').tick;
+    expect(found.notes.filter((note) => note.tick === last).length).toBeGreaterThan(1);
+  });
+
+  it('says how hard it is, in a number that its terms add up to', () => {
+    for (const instrument of played) {
+      const { difficulty } = breakOn(instrument);
+      const sum = 1 + difficulty.terms.reduce((total, term) => total + term.weight, 0);
+      expect(difficulty.number).toBe(Math.min(10, Math.round(sum)));
+    }
+    const quick = breakOn('banjo', { ...SIX_BEATS, tempo: 240 });
+    expect(quick.difficulty.number).toBeGreaterThan(breakOn('banjo').difficulty.number);
+  });
+
+  it('strikes in alternation for a player who alternates', () => {
+    const { notes } = breakOn('guitar', SIX_BEATS, { rule: 'alternate' });
+    for (const note of notes)
+      if (isStruck(note.articulation) && note.tick % 480 === 0)
+        expect(['alternate', 'run']).toContain(note.strokeRule);
+  });
+
+  it('moves a whole phrase by octaves, never single notes', () => {
+    const { tune } = breakOn('bass');
+    expect(new Set(tune.map((note) => note.octaves)).size).toBe(1);
+    expect(tune[0]?.octaves).toBeLessThan(0);
+  });
+
+  it('takes its chords from the voices where none are written', () => {
+    const found = breakOn('guitar', { ...SIX_BEATS, chords: ['', '', '', '', ''] });
+    expect(found.chordsWorkedOut).toBe(true);
+    expect(found.reasons.map((reason) => reason.rule)).toContain('no chords');
+  });
+
+  it('finds the tune in a pass in which nobody sings', () => {
+    const song = songOf(SIX_BEATS);
+    const pass = { id: 'p', sectionId: 's', stanza: null, ending: 1, name: '', roles: {} };
+    const timeline = roadmapTimeline({ ...song, passes: [pass] });
+    const found = breakFor(requestFor(timeline, 'banjo'));
+    expect(found.ok && found.value.tune).toHaveLength(SIX_BEATS.sung.length);
+  });
+});
+
+describe('where there can be no break, it says why', () => {
+  it.each([
+    ['a song without a tune', { ...SIX_BEATS, sung: [] }, 'guitar', 'no tune is written'],
+    ['a voice', SIX_BEATS, 'voice', 'a voice plays no break'],
+  ] as const)('%s', (_, song, instrument, what) => {
+    const found = breakFor(requestFor(timelineOf(song), instrument));
+    expect(found.ok).toBe(false);
+    if (!found.ok) {
+      expect(found.error.what).toContain(what);
+      expect(found.error.mend).not.toBe('');
+    }
+  });
+
+  it('a tune wider than the instrument', () => {
+    const wide = {
+      ...SIX_BEATS,
+      sung: SIX_BEATS.sung.map(([bar, beat, beats], i) => [bar, beat, beats, i % 2 ? 100 : 30] as const),
+    };
+    const found = breakFor(requestFor(timelineOf(wide), 'fiddle'));
+    expect(!found.ok && found.error.what).toContain('wider than the fiddle reaches');
+  });
+});
