@@ -8,6 +8,9 @@ import { runNotes } from './line-notes';
 import { type Scene, slotsOf } from './scene';
 import { chordNameOf, listed } from './words';
 
+/** Semitones from the lowest string to the top of first position. */
+const FIRST_POSITION = 19;
+
 /**
  * Root and fifth by turns on the beats, from the root of each new chord, the octave between them on every second turn; and the same with
  * the fifth below. Goes on under the guard: it is backup that speaks up.
@@ -18,18 +21,22 @@ export function rootAndFifth(scene: Scene, strings: readonly OpenString[]): read
   const slots = slotsOf(scene, beat, scene.startTick, scene.endTick).slice(-8);
   if (slots.length < FEWEST_NOTES) return [];
   const lowest = Math.min(...strings.map((each) => each.midi));
-  return FIGURES.map(({ name, steps }) => {
+  return FIGURES.map((figure) => {
     let since = 0;
+    const outOfReach = (root: number) => root + 12 > lowest + FIRST_POSITION;
     const pitches = slots.map((slot, i) => {
       const { chord } = slot.harmony;
       since = i === 0 || slot.harmony === itemAt(slots, i - 1).harmony ? since : 0;
       const root = lowest + pitchClassOf(chord.root - lowest);
+      const steps = outOfReach(root) ? figure.low : figure.steps;
       const step = itemAt(steps, since % steps.length);
       since += 1;
-      const pitch = root + (step === 7 ? fifthOf(chord) : step);
+      const pitch = root + (step === 7 ? fifthOf(chord) : step === -5 ? fifthOf(chord) - 12 : step);
       return raised(pitch + 12 * Math.sign(scene.wish.lift), lowest);
     });
     const chords = slots.map((slot) => chordNameOf(slot.harmony.chord));
+    const low = slots.every(({ harmony }) => outOfReach(lowest + pitchClassOf(harmony.chord.root - lowest)));
+    const name = low ? figure.lowName : figure.name;
     const over = listed(chords.filter((chord, i) => chord !== chords[i - 1]));
     return {
       family: 'root and fifth',
@@ -92,10 +99,20 @@ const TURN_STEPS = { major: [0, -3, -5, -8], minor: [0, -2, -5, -9] } as const;
 const raised = (pitch: number, lowest: number): number =>
   pitch < lowest ? raised(pitch + 12, lowest) : pitch;
 
-/** In semitones above the root. Common practice, no source. */
+/** In semitones above the root; `low` where the octave is out of first position. Common practice, no source. */
 const FIGURES = [
-  { name: 'root, fifth and octave', steps: [0, 7, 12, 7] },
-  { name: 'root and the fifth below', steps: [12, 7, 12, 7] },
+  {
+    name: 'root, fifth and octave',
+    steps: [0, 7, 12, 7],
+    lowName: 'root and the fifth above',
+    low: [0, 7, 0, 7],
+  },
+  {
+    name: 'root and the fifth below',
+    steps: [12, 7, 12, 7],
+    lowName: 'root and the fifth below',
+    low: [0, -5, 0, -5],
+  },
 ] as const;
 
 /** The chord's fifth, be it diminished or augmented; the perfect one where it has none. */
