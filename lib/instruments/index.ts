@@ -51,6 +51,7 @@ export {
   type Turn,
 } from './shape-changes';
 export { type ChordShape, type ChordShapeOptions, chordShape, SHAPE_COSTS } from './shapes';
+export { MIX_COSTS } from './stroke-mix';
 export { markStrokes, planStrokes, strokesForFigure } from './strokes';
 export { isStruck } from './struck';
 export { DEFAULT_SPAN_MILLIMETRES, INSTRUMENT_FACTS, type InstrumentFacts, type Tuning } from './tunings';

@@ -81,6 +81,11 @@ export interface StrokeOptions {
   readonly downbeats?: readonly Ticks[];
   /** True for a figure that is repeated: the last note looks on to the first. */
   readonly closes: boolean;
+  /**
+   * True: where the way with a pick would strike one string twice running alike, faster than in quarters, the cheapest mix of strokes with
+   * and against it, each exception marked (`MIX_COSTS`); left out: the way as it is.
+   */
+  readonly mixes?: boolean;
 }
 
 export type PlanStrokes = (

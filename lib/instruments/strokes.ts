@@ -1,10 +1,11 @@
 import { itemAt } from '../base';
-import { ticksOf } from '../time';
+import { beatTicks, ticksOf } from '../time';
 import { beatStrokes } from './beat-strokes';
 import { bowStrokes } from './bow';
 import { fingerStrokes, pluckedBassStrokes } from './fingers';
 import type { Stroke, StrokeRule } from './names';
 import type { NoteToStrike, PlannedStroke, PlanStrokes, StrokeOptions } from './plan';
+import { mixStrokes } from './stroke-mix';
 import { NO_STROKE, restBetween, struckGroups } from './struck';
 
 /**
@@ -16,6 +17,7 @@ import { NO_STROKE, restBetween, struckGroups } from './struck';
  * - `alternate`: the beat decides for every note, on the grid of the fastest notes (`beatStrokes`).
  * Hammered, pulled, slid and slurred notes take no stroke, and the rules look past them. Several strings at once are
  * one stroke; the rule compares the middle of what it strikes with the middle of what is struck next.
+ * With `mixes`, a tune inside a roll that would strike one string twice running alike gets the cheapest mix (`mixStrokes`).
  * A rest is a silence of a sixteenth or more in which nothing written sounds; where the notes do not say how long they
  * are, a beat or more without an onset.
  *
@@ -67,6 +69,22 @@ function pickStrokes(notes: readonly NoteToStrike[], options: StrokeOptions): re
       return { stroke: across < 0 ? 'down' : 'up', rule: 'toward the next string', exception: false };
     })();
     for (const index of group) planned[index] = stroke;
+  });
+  if (!options.mixes || options.closes) return planned;
+  const mixed = mixStrokes(
+    groups.map((group, at) => {
+      const first = itemAt(firsts, at);
+      const stroke = itemAt(planned, itemAt(group, 0)).stroke === 'up' ? 'up' : 'down';
+      const onBeat = (first.tick - options.barTick) % beatTicks(options.meter) === 0;
+      return { tick: first.tick, string: itemAt(middles, at), stroke, onBeat, fixed: first.run };
+    }),
+  );
+  groups.forEach((group, at) => {
+    for (const index of group) {
+      const way = itemAt(planned, index);
+      const stroke = itemAt(mixed, at);
+      planned[index] = { stroke, rule: way.rule, exception: stroke !== way.stroke };
+    }
   });
   return planned;
 }
