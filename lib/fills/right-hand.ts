@@ -10,11 +10,16 @@ import type { Ticks } from '../time';
 import type { DraftNote } from './candidate';
 import { barOrigin, type Scene } from './scene';
 
-/** The right hand's strokes; where bars of odd length shift the beat, each bar's notes are read from its own barline. */
+/**
+ * The right hand's strokes; where bars of odd length shift the beat, each bar's notes are read from its own barline.
+ *
+ * @param mixes true where a tune inside a roll may force a stroke against the player's way
+ */
 export function strokesFor(
   scene: Scene,
   notes: readonly DraftNote[],
   hand: HandPlan,
+  mixes = false,
 ): readonly PlannedStroke[] {
   const { instrument } = scene.setup;
   const toStrike: NoteToStrike[] = notes.map((note, i) => ({
@@ -35,6 +40,7 @@ export function strokesFor(
       barTick: barOrigin(placed),
       downbeats,
       closes: false,
+      mixes,
     });
   };
   const planned = planFrom(itemAt(notes, 0).tick);

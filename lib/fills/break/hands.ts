@@ -94,7 +94,7 @@ export function played(
     quartersPerMinute: scene.quartersPerMinute,
   });
   if (!hand.ok) return hand;
-  const strokes = strokesFor(scene, drafts, hand.value);
+  const strokes = strokesFor(scene, drafts, hand.value, true);
   return ok({
     hand: hand.value,
     notes: drafts.map((note, i) => {
