@@ -62,7 +62,14 @@ export const BREAK_OPTIONS = z.strictObject({
   json,
 });
 
-export const BACKUP_OPTIONS = OFFERS_OPTIONS.pick({ player: true, capo: true, tuning: true, json: true });
+/** `rule` is taken as in the other verbs; backup is struck down on its beats either way. */
+export const BACKUP_OPTIONS = OFFERS_OPTIONS.pick({
+  player: true,
+  capo: true,
+  tuning: true,
+  rule: true,
+  json: true,
+});
 
 export const STROKES_OPTIONS = z.strictObject({ rule, json });
 
