@@ -12,6 +12,7 @@ export {
   type Break,
   type BreakRequest,
   breakFor,
+  breakInWords,
   type Difficulty,
   type Licence,
   type TuneNote,

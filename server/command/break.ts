@@ -1,7 +1,7 @@
 import type { z } from 'zod';
 import { fail, ok, type Result } from '../../lib/base';
 import type { SongRead } from '../../lib/exchange';
-import { breakFor } from '../../lib/fills';
+import { breakFor, breakInWords } from '../../lib/fills';
 import type { Setup } from '../../lib/instruments';
 import { type Song, type Timeline, writtenTimeline } from '../../lib/song';
 import { reasonAnswer } from './free';
@@ -60,16 +60,19 @@ export function tellBreak(file: string, read: SongRead, options: Options, setup:
       difficulty: { ...difficulty, terms: difficulty.terms.map(reasonAnswer) },
       unusual,
       chordsWorkedOut,
+      sentence: breakInWords(found.value),
       reasons: reasons.map((each) => ({ ...reasonAnswer(each), weight: rounded(each.weight, 3) })),
     },
     text: [
       `${song.title} (${file})`,
-      `  ${title}: ${difficulty.words} (${difficulty.number} of 10)`,
-      `  ${reasons.map((each) => each.detail).join('; ')}`,
+      `  ${breakInWords(found.value)} ${difficulty.number} of 10${listedTerms(difficulty.terms)}.`,
       ...textTab(bars, notes, setup),
     ].join('\n'),
   });
 }
+
+const listedTerms = (terms: readonly { readonly detail: string }[]) =>
+  terms.length === 0 ? '' : `, for ${terms.map(({ detail }) => detail).join('; ')}`;
 
 /** The voice's id by its name or number; null: nobody asked. */
 function voiceOf(song: Song, asked: string | undefined): Result<string | null> {

@@ -1,15 +1,11 @@
-import { fail, itemAt, lastOf, ok, type Result } from '../../base';
+import { fail, itemAt, ok, type Result } from '../../base';
 import { type InstrumentName, openStrings } from '../../instruments';
-import type { FillNote } from '../../song';
 import { barTicks, type Meter } from '../../time';
-import type { Scene } from '../scene';
 import { breakScene } from './break-scene';
 import { frameOf } from './frame';
-import { played, slurred } from './hands';
-import { closingNotes, type Laid, layOut } from './lay';
 import { type Model, modelOf } from './model';
-import { ornamented } from './ornaments';
 import { difficultyOf, reasonsOf, unusualIn } from './report';
+import { heldNotes } from './ringing';
 import { rollStates } from './roll-states';
 import { leastWay, type Way } from './search';
 import { octavesFor, type Sung, tuneIn } from './tune';
@@ -66,23 +62,18 @@ export function breakFor(request: BreakRequest): Result<Break> {
       'choose another capo or key',
     );
 
-  const hands = held(scene, model, way, tune, endTick, request);
+  const hands = heldNotes(scene, model, way, tune, endTick, request);
   if (!hands.ok) return hands;
-  const { notes, laid } = hands.value;
+  const notes = hands.value;
   const unusual = unusualIn(setup, strings.value, notes);
   const told = tuneNotes(tune, octaves, model, way);
   const family = familyOf(setup.instrument, request.plain);
   return ok({
     family,
-    title: frame.tagTitle === null ? family : `${family}, ${frame.tagTitle} to close`,
+    title: frame.endingTitle === null ? family : `${family}, ${frame.endingTitle} to close`,
     notes,
     tune: told,
-    difficulty: difficultyOf(
-      scene,
-      notes,
-      unusual,
-      laid.some((note) => note.kind === 'roll'),
-    ),
+    difficulty: difficultyOf(scene, notes, unusual, rolls.length > 0),
     unusual,
     cost: way.cost,
     chordsWorkedOut,
@@ -100,89 +91,6 @@ function familyOf(instrument: InstrumentName, plain: boolean): string {
   if (plain || instrument === 'bass') return 'plain melody';
   if (instrument === 'banjo') return 'melody in the roll';
   return instrument === 'guitar' || instrument === 'mandolin' ? 'cross-picked melody' : 'ornamented melody';
-}
-
-/** Rings as long as a hand can hold it: first all that may ring, then the moments where that fails one after another without. */
-function held(
-  scene: Scene,
-  model: Model,
-  way: Way,
-  tune: readonly Sung[],
-  endTick: number,
-  request: BreakRequest,
-) {
-  const dress = (notes: readonly Laid[], closing: boolean) => {
-    const closed = closing ? withClose(model, way, notes) : notes;
-    const graced = slurred(scene, model.strings, model, closed);
-    return request.plain ? graced : ornamented(scene, model, graced);
-  };
-  let closing = !request.plain && lastOf(way.steps).choice.kind === 'tune';
-  const dry = new Set<number>();
-  for (let tries = 0; tries < MOST_TRIES; tries++) {
-    const all = tries === MOST_TRIES - 1;
-    const laid = dress(
-      layOut(model, way, tune, endTick, (moment) => all || dry.has(moment)),
-      closing,
-    );
-    const hands = played(scene, laid, request.spanMillimetres);
-    if (hands.ok && pinchesRight(hands.value.notes)) return ok({ notes: hands.value.notes, laid });
-    if (hands.ok) {
-      closing = false;
-      continue;
-    }
-    if (all) {
-      const bare = dress(
-        layOut(model, way, tune, endTick, () => true),
-        false,
-      );
-      const again = played(scene, bare, request.spanMillimetres);
-      return again.ok ? ok({ notes: again.value.notes, laid: bare }) : again;
-    }
-    const before = dry.size;
-    for (const moment of tooMuch(hands.error.where, laid)) dry.add(moment);
-    // Nothing was left to cut: the close is what no hand can hold.
-    if (dry.size === before) closing = false;
-  }
-  throw new Error('the last try returns');
-}
-
-/** How often ringing notes are cut back before all are. */
-const MOST_TRIES = 12;
-
-/** The moments that ring into the note at which a hand plan failed. */
-function tooMuch(where: string, laid: readonly Laid[]): readonly number[] {
-  const number = Number(/^note (\d+)/.exec(where)?.[1] ?? 0);
-  const note = laid[number - 1];
-  if (!note) return laid.map((each) => each.moment);
-  return laid
-    .filter((each) => each.tick < note.tick && each.tick + each.ticks > note.tick)
-    .map((each) => each.moment);
-}
-
-/** The notes with the last one as a chord; where a banjo's thumb is still busy just before, the roll lets go in time for the pinch. */
-function withClose(model: Model, way: Way, notes: readonly Laid[]): readonly Laid[] {
-  const last = lastOf(notes);
-  const added = closingNotes(model, way, notes);
-  const whole = [...added, last].sort((a, b) => (b.string ?? 0) - (a.string ?? 0));
-  const strings = new Set(added.map((note) => note.string));
-  const before = notes
-    .slice(0, -1)
-    .map((note) =>
-      strings.has(note.string) ? { ...note, ticks: Math.min(note.ticks, last.tick - note.tick) } : note,
-    );
-  if (model.instrument !== 'banjo' || added.length === 0) return [...before, ...whole];
-  const free = (note: Laid | undefined) => !note || last.tick - note.tick >= 960 || note.string === 2;
-  let length = notes.length - 1;
-  while (!free(notes[length - 1]) && notes[length - 1]?.kind === 'roll') length -= 1;
-  if (!free(notes[length - 1])) return notes;
-  const pinched = whole.map((note) => ({ ...note, articulation: 'pinch' as const }));
-  return [...before.slice(0, length), ...pinched];
-}
-
-/** Whether a pinch falls to thumb and middle finger. */
-function pinchesRight(notes: readonly FillNote[]): boolean {
-  const pinched = notes.filter((note) => note.articulation === 'pinch');
-  return pinched.every(({ string, stroke }) => stroke === (string >= 3 ? 'thumb' : 'middle'));
 }
 
 function tuneNotes(

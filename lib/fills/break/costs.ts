@@ -50,6 +50,8 @@ export const BREAK_COSTS = {
   /** The hand moves: once, and for each fret. */
   shift: 2.5,
   shiftFret: 0.5,
+  /** … times this for a bar, which glides. */
+  shiftOfBar: 0.7,
   /** … times this where there is less than a beat's time and no open string. */
   shiftInHaste: 2,
   /** Tune on the outer strings of a cross-picking set sings best on the lowest of the three; on the middle or top of it. */
@@ -90,7 +92,7 @@ export const TUNE_REACH: Readonly<
   banjo: { lowest: 50, highest: 66, highestFret: 17, hand: 3 },
   mandolin: { lowest: 59, highest: 79, highestFret: 15, hand: 5 },
   fiddle: { lowest: 60, highest: 83, highestFret: 9, hand: 6 },
-  'resonator guitar': { lowest: 55, highest: 74, highestFret: 14, hand: 0 },
+  'resonator guitar': { lowest: 50, highest: 69, highestFret: 14, hand: 0 },
   bass: { lowest: 31, highest: 50, highestFret: 12, hand: 2 },
 };
 

@@ -1,10 +1,11 @@
 import { itemAt, lastOf } from '../../base';
 import type { OpenString } from '../../instruments';
 import { pitchClassOf } from '../../theory';
-import { beatStrength, isCompound, type Ticks } from '../../time';
+import { beatStrength, type Ticks } from '../../time';
 import { searchLine } from '../line';
-import { tagLicks } from '../runs';
+import { long, tagLicks } from '../runs';
 import { barOrigin, type Scene, type Slot, slotsOf } from '../scene';
+import { landingName } from '../words';
 import { TUNE_REACH } from './costs';
 import type { Sung } from './tune';
 
@@ -27,8 +28,8 @@ export interface Frame {
   readonly pitches: readonly number[];
   readonly runs: number;
   readonly leadIn: boolean;
-  readonly ending: 'tag lick' | 'chord';
-  readonly tagTitle: string | null;
+  /** 'a tag lick up to G', 'a run into G'; null: the last note closes, as a chord. */
+  readonly endingTitle: string | null;
 }
 
 /** A run is no shorter and no longer than this, in notes. */
@@ -40,7 +41,7 @@ const BODY = 2;
 /**
  * Lays the tune along the grid. Each phrase's last note has its own beat; where so much room is left before the next phrase that three
  * notes or more fit in, a run leads into that phrase (`searchLine`), up to five notes long, and what is before it is left to the roll.
- * Before the first note likewise. After the last note comes a tag lick where there is room for one on one chord, else nothing.
+ * Before the first note likewise. After the last note comes what closes (`endingAfter`); up to there the roll goes on over the chords.
  */
 export function frameOf(
   scene: Scene,
@@ -70,9 +71,9 @@ export function frameOf(
     if (addRun(scene, strings, used, itemAt(pitches, i), itemAt(pitches, i + 1), runs)) count += 1;
   }
 
-  const tag = plain ? null : tagAfter(scene, strings, last, lastOf(pitches), step);
-  for (const [tick, midi] of tag?.notes ?? []) runs.set(tick, midi);
-  const over = tag ? Math.max(...tag.notes.keys()) : last.tick;
+  const ending = plain ? null : endingAfter(scene, strings, last, lastOf(pitches), step);
+  for (const [tick, midi] of ending?.notes ?? []) runs.set(tick, midi);
+  const over = ending ? Math.max(...ending.notes.keys()) : last.tick;
   const begin = leads ? Math.min(...runs.keys()) : first;
   const kept = moments
     .filter(({ tick }) => tick >= begin && tick <= over)
@@ -82,8 +83,7 @@ export function frameOf(
     pitches,
     runs: count,
     leadIn: leads,
-    ending: tag ? 'tag lick' : 'chord',
-    tagTitle: tag?.title ?? null,
+    endingTitle: ending?.title ?? null,
   };
 }
 
@@ -145,14 +145,8 @@ function addRun(
   to: number,
   runs: Map<Ticks, number>,
 ): boolean {
-  const open = strings.filter(({ string }) => scene.setup.instrument !== 'banjo' || string !== 5);
   const start = from ?? to;
-  const reach = TUNE_REACH[scene.setup.instrument];
-  const lowest = Math.max(Math.min(...open.map((each) => each.midi)), Math.min(start, to) - 8);
-  const highest = Math.min(
-    Math.max(...open.map((each) => each.midi)) + reach.highestFret,
-    Math.max(start, to) + 7,
-  );
+  const { lowest, highest } = reachAround(scene, strings, Math.min(start, to) - 8, Math.max(start, to) + 7);
   const way = from === null || to > start ? 'up' : to < start ? 'down' : 'down then up';
   const harmony = lastOf(moments).harmony;
   const line = searchLine({
@@ -177,22 +171,49 @@ function addRun(
   return true;
 }
 
-/** A tag lick after the last note, on the strongest beat on which it can end, in the octave nearest to the tune. */
-function tagAfter(
+interface Ending {
+  readonly notes: ReadonlyMap<Ticks, number>;
+  readonly title: string;
+}
+
+/**
+ * What closes after the last note, on the last chord: a tag lick that ends on a strong beat of it; else a run over the chords before
+ * into its first beat; else a tag lick that ends on any of its beats; else the same where that chord sounds before. Of the octaves the one nearest to the tune. Null where there is no room.
+ */
+function endingAfter(
   scene: Scene,
   strings: readonly OpenString[],
   last: Sung,
   pitch: number,
   step: Ticks,
-): { readonly notes: ReadonlyMap<Ticks, number>; readonly title: string } | null {
+): Ending | null {
   const from = last.tick + BODY * step;
+  const home = lastOf(scene.harmonies);
   const slots = slotsOf(scene, step, from, scene.endTick);
-  const ends = slots
-    .filter((slot) => slot.strength >= 2)
-    .sort((a, b) => b.strength - a.strength || a.tick - b.tick);
-  const compound = isCompound(scene.timeline.barAt(last.tick).bar.meter);
+  const beats = slots.filter((slot) => slot.strength >= 2 && slot.harmony.chord.root === home.chord.root);
+  // The last stretch of that chord, as long as it is.
+  const since = slots.findLast((slot) => slot.harmony.chord.root !== home.chord.root)?.tick ?? -1;
+  const ends = beats.filter((slot) => slot.tick > since);
+  const strong = ends.filter((slot) => slot.strength >= 3);
+  // Where the last one comes too late and too weak, the same chord earlier, from the end back.
+  const earlier = beats.filter((slot) => slot.strength >= 3 && slot.tick <= since).toReversed();
+  return (
+    firstTag(scene, strings, from, strong, pitch) ??
+    runInto(scene, strings, slots, strong.slice(0, 1), pitch) ??
+    firstTag(scene, strings, from, ends, pitch) ??
+    firstTag(scene, strings, from, earlier, pitch) ??
+    runInto(scene, strings, slots, earlier, pitch)
+  );
+}
+
+function firstTag(
+  scene: Scene,
+  strings: readonly OpenString[],
+  from: Ticks,
+  ends: readonly Slot[],
+  pitch: number,
+): Ending | null {
   for (const end of ends) {
-    if (compound && end.strength < 2) continue;
     const drafts = tagLicks({ ...scene, startTick: from, guardEnd: end.tick + end.ticks }, strings)
       .filter((draft) => lastOf(draft.notes).tick === end.tick)
       .sort((a, b) => away(a.notes, pitch) - away(b.notes, pitch));
@@ -201,6 +222,57 @@ function tagAfter(
       return { notes: new Map(draft.notes.map((note) => [note.tick, note.midi])), title: draft.title };
   }
   return null;
+}
+
+function runInto(
+  scene: Scene,
+  strings: readonly OpenString[],
+  slots: readonly Slot[],
+  ends: readonly Slot[],
+  pitch: number,
+): Ending | null {
+  const usedFor = (end: Slot) => slots.filter((slot) => slot.tick <= end.tick).slice(-LONGEST_RUN - 1);
+  const end = ends.find((each) => usedFor(each).length > SHORTEST_RUN);
+  if (!end) return null;
+  const { chord } = end.harmony;
+  // It comes to rest on the root and nowhere else.
+  const rest = { ...chord, tones: chord.tones.filter((tone) => tone.above === 0) };
+  const used = [...usedFor(end).slice(0, -1), { ...end, harmony: { ...end.harmony, chord: rest } }];
+  const { lowest, highest } = reachAround(scene, strings, pitch - 9, pitch + 5);
+  const line = searchLine({
+    slots: used,
+    lowest,
+    highest,
+    middle: pitch,
+    from: null,
+    startsOnBass: false,
+    contour: 'down',
+    notes: 'key',
+    scale: scene.scale,
+    sungNext: null,
+    leadsTo: null,
+    seed: end.tick,
+  });
+  if (!line) return null;
+  return {
+    notes: new Map(used.map((slot, i) => [slot.tick, itemAt(line.pitches, i)])),
+    title: `a run into ${landingName(chord, lastOf(line.pitches))}`,
+  };
+}
+
+/** The part of a range that can be had on the instrument. */
+function reachAround(
+  scene: Scene,
+  strings: readonly OpenString[],
+  from: number,
+  to: number,
+): { readonly lowest: number; readonly highest: number } {
+  const open = long(scene, strings).map((each) => each.midi);
+  const { highestFret } = TUNE_REACH[scene.setup.instrument];
+  return {
+    lowest: Math.max(Math.min(...open), from),
+    highest: Math.min(Math.max(...open) + highestFret, to),
+  };
 }
 
 const away = (notes: readonly { readonly midi: number }[], pitch: number) =>

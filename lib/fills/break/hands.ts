@@ -80,7 +80,7 @@ export function played(
   scene: Scene,
   notes: readonly Laid[],
   spanMillimetres: number | null,
-): Result<{ readonly notes: readonly FillNote[]; readonly hand: HandPlan }> {
+): Result<readonly FillNote[]> {
   const { instrument } = scene.setup;
   const drafts =
     instrument === 'fiddle'
@@ -95,13 +95,12 @@ export function played(
   });
   if (!hand.ok) return hand;
   const strokes = strokesFor(scene, drafts, hand.value, true);
-  return ok({
-    hand: hand.value,
-    notes: drafts.map((note, i) => {
+  return ok(
+    drafts.map((note, i) => {
       const { string, fret, finger } = itemAt(hand.value.fingerings, i);
       const { stroke, rule, exception } = itemAt(strokes, i);
       const { tick, ticks, midi, articulation } = note;
       return { tick, ticks, midi, string, fret, finger, articulation, stroke, strokeRule: rule, exception };
     }),
-  });
+  );
 }

@@ -4,4 +4,5 @@
  */
 export { breakFor } from './break';
 export { BREAK_COSTS, DIFFICULTY } from './costs';
+export { breakInWords } from './report';
 export type { Break, BreakRequest, Difficulty, Licence, TuneNote, UnusualMoves } from './types';

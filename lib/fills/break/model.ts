@@ -292,6 +292,6 @@ export function shiftCosts(model: Model, k: number): { readonly once: number; re
   const before = model.moments[k - 1];
   if (!before) return { once: 0, fret: 0 };
   const haste = itemAt(model.moments, k).tick - before.tick < 960 ? BREAK_COSTS.shiftInHaste : 1;
-  const bar = TUNE_REACH[model.instrument].hand === 0 ? 0.25 : 1;
+  const bar = TUNE_REACH[model.instrument].hand === 0 ? BREAK_COSTS.shiftOfBar : 1;
   return { once: BREAK_COSTS.shift * haste * bar, fret: BREAK_COSTS.shiftFret * haste * bar };
 }

@@ -1,14 +1,20 @@
 import { itemAt, type Reason } from '../../base';
-import { isStruck, type OpenString, placeMillimetres, type Setup } from '../../instruments';
+import {
+  type InstrumentName,
+  isStruck,
+  type OpenString,
+  placeMillimetres,
+  type Setup,
+} from '../../instruments';
 import type { FillNote } from '../../song';
 import { secondsOf } from '../../time';
 import type { Scene } from '../scene';
-import { listed } from '../words';
+import { listed, withArticle } from '../words';
 import { DIFFICULTY, DIFFICULTY_WORDS } from './costs';
 import type { Frame } from './frame';
 import type { Model } from './model';
 import type { Way } from './search';
-import type { Difficulty, TuneNote, UnusualMoves } from './types';
+import type { Break, Difficulty, TuneNote, UnusualMoves } from './types';
 
 const reason = (rule: string, weight: number, detail: string): Reason => ({ rule, weight, detail });
 const counted = (count: number, one: string, many: string) =>
@@ -29,20 +35,27 @@ export function unusualIn(
   let shifts = 0;
   let stretches = 0;
   let stringLeaps = 0;
-  let place: number | null = null;
-  const bar = setup.instrument === 'resonator guitar';
+  let place: { readonly from: number; readonly to: number } | null = null;
+  const picked = setup.instrument === 'guitar' || setup.instrument === 'mandolin';
   const struck = notes.filter((note) => isStruck(note.articulation));
   struck.forEach((note, i) => {
     const next = struck[i + 1];
     if (!next || next.tick === note.tick || next.tick - note.tick > 480) return;
-    const short = setup.instrument === 'banjo' && (note.string === 5 || next.string === 5);
-    if (!short && Math.abs(next.string - note.string) > 2) stringLeaps += 1;
+    if (picked && Math.abs(next.string - note.string) > 2) stringLeaps += 1;
   });
   notes.forEach((note, i) => {
     if (note.fret === 0) return;
-    const here = bar ? note.fret : note.fret - note.finger + 1;
-    if (place !== null && Math.abs(here - place) > (bar ? BAR_GLIDES : 1)) shifts += 1;
-    place = here;
+    const here = placesOf(setup.instrument, note);
+    const slack = setup.instrument === 'resonator guitar' ? BAR_GLIDES : 1;
+    if (place === null) place = here;
+    else if (here.from > place.to + slack || here.to < place.from - slack) {
+      shifts += 1;
+      place = here;
+    } else {
+      const from = Math.max(place.from, here.from);
+      const to = Math.min(place.to, here.to);
+      place = from <= to ? { from, to } : here;
+    }
     for (let k = i + 1; k < notes.length; k++) {
       const other = itemAt(notes, k);
       if (other.tick >= note.tick + note.ticks) break;
@@ -60,6 +73,17 @@ export function unusualIn(
     stretches,
     stringLeaps,
   };
+}
+
+/** Where the index finger may lie for a note: a finger a fret, or (fiddle and mandolin) a finger a step of the scale. */
+function placesOf(
+  instrument: InstrumentName,
+  { fret, finger }: FillNote,
+): { readonly from: number; readonly to: number } {
+  if (instrument === 'resonator guitar') return { from: fret, to: fret };
+  const steps = instrument === 'fiddle' || instrument === 'mandolin';
+  if (!steps || finger < 2) return { from: fret - finger + 1, to: fret - finger + 1 };
+  return { from: fret - 2 * (finger - 1), to: fret - 2 * (finger - 1) + 1 };
 }
 
 /** How hard a break is: a base of 1 and the terms of `DIFFICULTY`, rounded and held to 10. */
@@ -153,9 +177,9 @@ export function reasonsOf(
       reason('runs', 0, frame.runs === 1 ? 'a run between phrases' : `${frame.runs} runs between phrases`),
     );
   reasons.push(
-    frame.tagTitle === null
+    frame.endingTitle === null
       ? reason('ending', 0, 'closes on a chord')
-      : reason('ending', 0, `closes with ${frame.tagTitle}`),
+      : reason('ending', 0, `closes with ${frame.endingTitle}`),
   );
   const { strokes, shifts } = unusual;
   if (strokes > 0)
@@ -173,4 +197,15 @@ export function reasonsOf(
     reasons.push(reason('no chords', 0, 'no chords are written: taken from what the voices sing'));
   reasons.push(reason('cost', -Math.round(way.cost * 10) / 10, 'points of the break’s own table'));
   return reasons;
+}
+
+/** A break as a musician would say it, in one sentence: what it is, how hard, and its reasons. */
+export function breakInWords({
+  title,
+  difficulty,
+  reasons,
+}: Pick<Break, 'title' | 'difficulty' | 'reasons'>): string {
+  const told = reasons.filter(({ rule }) => rule !== 'cost').map(({ detail }) => detail);
+  const sentence = `${withArticle(title)}, ${difficulty.words}: ${told.join('; ')}.`;
+  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
 }

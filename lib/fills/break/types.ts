@@ -52,7 +52,7 @@ export interface UnusualMoves {
   readonly shifts: number;
   /** Places where two fingers lie further apart than four frets of first position hold. */
   readonly stretches: number;
-  /** Strikes within an eighth that leave out two strings or more between. */
+  /** Strikes of a pick within an eighth that leave out two strings or more between. */
   readonly stringLeaps: number;
 }
 
