@@ -102,12 +102,9 @@ export function droneLed(scene: Scene, strings: readonly OpenString[]): readonly
     const notes = beats.flatMap(({ slot, ticks }, i): readonly DraftNote[] => {
       const last = i === beats.length - 1;
       const half = Math.floor((itemAt(beats, Math.min(i + 1, beats.length - 1)).slot.tick - slot.tick) / 2);
-      const tune = {
-        midi: itemAt(line.pitches, i),
-        articulation: 'struck',
-        string: null,
-        run: false,
-      } as const;
+      // The tune stays off the short string, which is the thumb's.
+      const midi = itemAt(line.pitches, i);
+      const tune = { midi, articulation: 'struck', string: midi < drone ? null : 1, run: false } as const;
       if (last || ticks < 2 * half) return [{ tick: slot.tick, ticks, ...tune }];
       return [
         { tick: slot.tick, ticks: half, ...tune },

@@ -42,6 +42,8 @@ const HIGHEST_FRET = 9;
 const WIDEST = 3;
 /** Frets that the hand moves at most from one double-stop to the next. */
 const FURTHEST = 4;
+/** A straight bar slides further. */
+const FURTHEST_BAR = 7;
 /** Thirds and sixths, in semitones. */
 const SWEET: ReadonlySet<number> = new Set([3, 4, 8, 9]);
 
@@ -167,7 +169,7 @@ function pairLine(
     layer = pairsFor(usable, place.slot, bar).map((pair) => {
       const here = own(pair);
       return steps
-        .map((step) => ({ pair, before: step, cost: step.cost + here + joining(step.pair, pair) }))
+        .map((step) => ({ pair, before: step, cost: step.cost + here + joining(step.pair, pair, bar) }))
         .reduce((least, step) => (step.cost < least.cost ? step : least));
     });
   }
@@ -194,9 +196,9 @@ function pairLine(
   });
 }
 
-function joining(from: Pair, to: Pair): number {
+function joining(from: Pair, to: Pair, bar: boolean): number {
   const frets = Math.abs(to.hand - from.hand);
-  if (frets > FURTHEST) return Number.POSITIVE_INFINITY;
+  if (frets > (bar ? FURTHEST_BAR : FURTHEST)) return Number.POSITIVE_INFINITY;
   if (from.low === to.low && from.high === to.high) return PAIR_COSTS.repeat;
   return (
     PAIR_COSTS.fret * Math.max(0, frets - 2) +

@@ -254,8 +254,9 @@ function arrivalFaults(given: Case): string[] {
   return steps ? [] : ['goes neither to the root that sounds nor by a step into the next'];
 }
 
-/** Double-stops move by neighbouring places: frets at most from one to the next. Common practice, no source. */
+/** Double-stops move by neighbouring places: frets at most from one to the next; a bar slides further. Common practice, no source. */
 const PAIR_REACH = 4;
+const BAR_REACH = 7;
 
 function pairFaults(given: Case): string[] {
   if (given.family !== 'double-stops') return [];
@@ -272,7 +273,8 @@ function pairFaults(given: Case): string[] {
       faults.push(`tick ${tick}: a double-stop on the beat not struck down`);
     const stopped = pair.filter((note) => note.fret > 0).map((note) => note.fret);
     const place = stopped.length > 0 ? Math.min(...stopped) : 1;
-    if (before !== null && Math.abs(place - before) > PAIR_REACH)
+    const reach = given.instrument === 'resonator guitar' ? BAR_REACH : PAIR_REACH;
+    if (before !== null && Math.abs(place - before) > reach)
       faults.push(`tick ${tick}: a double-stop leaps ${Math.abs(place - before)} frets`);
     before = place;
   }
