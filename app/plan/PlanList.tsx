@@ -26,14 +26,14 @@ export function PlanList(props: ListProps) {
     const entries = plan.entries.filter(({ space }) => space.place.passId === pass.id);
     if (entries.length === 0) return null;
     return (
-      <section key={pass.id} aria-label={passName(arrangement.song, pass)} className="mt-4">
+      <div key={pass.id} className="mt-4">
         <h3 className="font-semibold">{passName(arrangement.song, pass)}</h3>
         <ul>
           {entries.map((entry) => (
             <EntryLine key={entry.space.id} entry={entry} {...props} />
           ))}
         </ul>
-      </section>
+      </div>
     );
   });
 }
