@@ -39,6 +39,7 @@ const PAIR_COSTS = {
 
 /** Frets (from the capo) on which double-stops are looked for, and how far apart the two may be. */
 const HIGHEST_FRET = 9;
+const HIGHEST_BAR = 12;
 const WIDEST = 3;
 /** Frets that the hand moves at most from one double-stop to the next. */
 const FURTHEST = 4;
@@ -107,13 +108,14 @@ function longPlaces(beats: readonly Slot[]): readonly Place[] {
 
 /** Pairs of chord tones that a hand has on neighbouring strings; under a straight bar both at its fret, or one of them open. */
 function pairsFor(strings: readonly OpenString[], slot: Slot, bar: boolean): readonly Pair[] {
+  const highest = bar ? HIGHEST_BAR : HIGHEST_FRET;
   const pairs: Pair[] = [];
   for (let lowString = strings.length; lowString >= 2; lowString--) {
     const low = itemAt(strings, lowString - 1);
     const high = itemAt(strings, lowString - 2);
-    for (let f = 0; f <= Math.min(HIGHEST_FRET, low.highestFret); f++) {
+    for (let f = 0; f <= Math.min(highest, low.highestFret); f++) {
       if (!toneOf(slot.harmony.chord, low.midi + f)) continue;
-      for (let g = 0; g <= Math.min(HIGHEST_FRET, high.highestFret); g++) {
+      for (let g = 0; g <= Math.min(highest, high.highestFret); g++) {
         const apart = high.midi + g - low.midi - f;
         if (apart < 3 || apart > 9 || !toneOf(slot.harmony.chord, high.midi + g)) continue;
         if (f > 0 && g > 0 && Math.abs(f - g) > (bar ? 0 : WIDEST)) continue;
