@@ -1,6 +1,6 @@
 'use client';
 
-import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { fillOf, type Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
 import { arrange, hangOf, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
@@ -25,9 +25,11 @@ import { atOf } from './places';
 import { SongHead } from './SongHead';
 import { SpaceDetail } from './SpaceDetail';
 import { useWords } from './useWords';
-import { WordsPanel } from './WordsPanel';
 import { spaceLabel } from './words';
 import './board.css';
+
+const loadPanel = () => import('./WordsPanel');
+const WordsPanel = lazy(async () => ({ default: (await loadPanel()).WordsPanel }));
 
 /** The page on which a song is arranged. All that it shows is computed from the song; it stores nothing itself. */
 export function Board({ songId, initial }: { readonly songId: string; readonly initial: SongPage }) {
@@ -57,6 +59,10 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   const root = useRef<HTMLElement>(null);
 
   useEffect(() => setPresence(open?.place ?? null), [open, setPresence]);
+  // Who may edit finds the panel there when they open a line.
+  useEffect(() => {
+    if (mayEdit) void loadPanel();
+  }, [mayEdit]);
 
   const playerOf = useCallback(
     (id: string): Inks | null => band.players.find((player) => player.id === id) ?? null,
@@ -231,7 +237,11 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
               }
               detail={(key) => {
                 if (way.place?.lineKey === key)
-                  return <WordsPanel way={way} stanzas={played ? stanzasOf(song, played.sectionId) : 1} />;
+                  return (
+                    <Suspense>
+                      <WordsPanel way={way} stanzas={played ? stanzasOf(song, played.sectionId) : 1} />
+                    </Suspense>
+                  );
                 const line = pass.lines.find((one) => one.key === key);
                 return line ? detailFor(line.startTick, line.endTick) : null;
               }}

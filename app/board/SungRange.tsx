@@ -63,7 +63,8 @@ function VoiceRange({
   const [high, setHigh] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const nameOf = (midi: number | undefined) => (midi === undefined ? '' : pitchName(midi, prefer));
-  const who = singer ?? (voice.name === '' ? 'the singer' : voice.name);
+  const isAlone = song.voices.length === 1;
+  const who = singer ?? (isAlone ? 'the singer' : voice.part === 'other' ? voice.name : `the ${voice.part}`);
   if (range === null && !edits) return null;
   const keep = () => {
     const [from, to] = [low ?? nameOf(range?.low), high ?? nameOf(range?.high)].map(midiAsTyped);
@@ -93,16 +94,16 @@ function VoiceRange({
       )}
       {edits && isOpen && (
         <form
-          className="flex flex-wrap items-end gap-x-8"
+          className="flex flex-wrap items-start gap-x-8"
           aria-label={`How low and how high ${who} sings it`}
           onSubmit={(event) => {
             event.preventDefault();
             keep();
           }}
         >
+          <p className="aside basis-full">As it sounds: D3, F#3, Bb2; middle C is C4.</p>
           <Field
             label="Lowest note"
-            hint="as it sounds: D3, F#3, Bb2; middle C is C4"
             value={low ?? nameOf(range?.low)}
             onChange={setLow}
             most={8}
@@ -110,7 +111,7 @@ function VoiceRange({
             autoFocus
           />
           <Field label="Highest note" value={high ?? nameOf(range?.high)} onChange={setHigh} most={8} />
-          <div className="my-4">
+          <div className="my-4 pt-2">
             <Button submit look="main">
               Keep
             </Button>

@@ -23,8 +23,10 @@ export function WordsPanel({ way, stanzas }: { readonly way: WordsWay; readonly 
       ['Backspace', () => place?.kind === 'chord' && way.keep('')],
     ]),
   );
-  // What can be done stands in sight, without covering the words.
+  const arrive = useRef(way.arrive);
+  // What can be done stands in sight, without covering the words; its keys are there from now on.
   useEffect(() => {
+    arrive.current();
     const panel = root.current;
     if (!panel || panel.getBoundingClientRect().bottom <= window.innerHeight) return;
     const line = panel.previousElementSibling ?? panel;

@@ -1,5 +1,5 @@
 import type { Arrangement, Line, PassLines } from '../../lib/parts';
-import type { ChordMark, Song } from '../../lib/song';
+import { type ChordMark, lastNoteOfWord, type Song } from '../../lib/song';
 import { barTicks, beatTicks, isCompound, type Ticks } from '../../lib/time';
 
 /** A word of a line where it is sung, and can be chosen. */
@@ -122,6 +122,10 @@ export function nearest(row: readonly LinePlace[], tick: Ticks): LinePlace | nul
     if (best === null || Math.abs(place.tick - tick) < Math.abs(best.tick - tick)) best = place;
   return best;
 }
+
+/** The note after which a word's phrase would end. */
+export const endNoteOf = ({ timeline }: Arrangement, word: WordPlace): string =>
+  lastNoteOfWord(timeline, word.passId, word.noteId);
 
 /** `bar 17, beat 2 and a half`. */
 export function beatInWords({ timeline }: Arrangement, tick: Ticks): string {

@@ -10,6 +10,7 @@ import {
   atKey,
   atOf,
   beatInWords,
+  endNoteOf,
   type LinePlace,
   nearest,
   nextPlace,
@@ -19,7 +20,7 @@ import {
   rowBeyond,
   type WordPlace,
 } from './places';
-import * as edit from './word-edits';
+import type { Outcome, WordEditing } from './word-edits';
 
 /** The end of the phrase in which a word stands. */
 export interface PhraseEndHere {
@@ -64,6 +65,8 @@ export interface WordsWay {
   /** Where the chosen place is, in words. */
   readonly where: string;
   readonly focusPlace: () => void;
+  /** The panel stands: the focus goes back to where it was, into what was being typed too. */
+  readonly arrive: () => void;
   /** The field in which the chosen word or chord is written. */
   readonly field: RefObject<HTMLInputElement | null>;
   readonly typed: string | null;
@@ -71,6 +74,10 @@ export interface WordsWay {
   readonly write: (first?: string) => void;
   readonly labelOf: (place: LinePlace) => string;
 }
+
+/** The edits themselves come with the first need of them. */
+const loadEdits = () => import('./word-edits');
+type Edits = Awaited<ReturnType<typeof loadEdits>>;
 
 const inWords = ({ what, mend }: Problem) => `${what}: ${mend.charAt(0).toLowerCase()}${mend.slice(1)}.`;
 
@@ -102,7 +109,8 @@ export function useWords(
     if (place) lastTick.current = place.tick;
   }, [place]);
   useEffect(() => {
-    if (wanted.current === null || key === null) return;
+    // Not before the panel stands, whose keys then act on what has the focus.
+    if (wanted.current === null || key === null || field.current === null) return;
     const element =
       wanted.current === 'field'
         ? field.current
@@ -110,10 +118,11 @@ export function useWords(
     if (!element) return;
     wanted.current = null;
     element.focus();
-    if (element === field.current) field.current?.select();
+    if (element === field.current && typed === null) field.current?.select();
   });
 
   const choose = useCallback((next: At | null) => {
+    if (next !== null) void loadEdits();
     wanted.current = next === null ? null : 'place';
     setProblem(null);
     setMessage('');
@@ -123,7 +132,7 @@ export function useWords(
   const go = (next: LinePlace | null) => {
     if (next) choose(atOf(next));
   };
-  const tell = (outcome: Result<edit.Outcome>) => {
+  const tell = (outcome: Result<Outcome>) => {
     wanted.current = outcome.ok && outcome.value.write ? 'field' : 'place';
     setTyped(null);
     setMessage(outcome.ok ? outcome.value.said : '');
@@ -144,9 +153,12 @@ export function useWords(
     only: isOnlyStanza ? stanza : null,
     isReadable,
   };
+  const run = async (one: (edit: Edits, way: WordEditing) => Result<Outcome> | Promise<Result<Outcome>>) => {
+    if (editing) tell(await one(await loadEdits(), editing));
+  };
   /** An edit of the chosen word. */
-  const onWord = (run: (way: edit.WordEditing, word: WordPlace) => Result<edit.Outcome>) => () => {
-    if (editing && word) tell(run(editing, word));
+  const onWord = (one: (edit: Edits, way: WordEditing, word: WordPlace) => Result<Outcome>) => () => {
+    if (word) void run((edit, way) => one(edit, way, word));
   };
 
   return {
@@ -176,24 +188,29 @@ export function useWords(
       go((isInside ? acrossFrom(places, place) : null) ?? rowBeyond(places, place, by));
     },
     move: (by) => {
-      if (editing && word) void edit.moveWord(editing, word, by).then(tell);
-      else if (editing && chord) tell(edit.moveChord(editing, chord, by));
+      if (word) void run((edit, way) => edit.moveWord(way, word, by));
+      else if (chord) void run((edit, way) => edit.moveChord(way, chord, by));
     },
-    breathe: onWord((way, one) => edit.breathe(way, one, !phraseEnd?.isHere)),
+    breathe: onWord((edit, way, one) => edit.breathe(way, one, !phraseEnd?.isHere)),
     moveEnd: (by) => {
-      if (editing && phraseEnd?.last) tell(edit.moveEnd(editing, phraseEnd.last, by));
+      const last = phraseEnd?.last;
+      if (last) void run((edit, way) => edit.moveEnd(way, last, by));
     },
-    letProgram: onWord(edit.letProgram),
-    addWord: onWord(edit.addWord),
-    dropWord: onWord(edit.takeWordOut),
+    letProgram: onWord((edit, way, one) => edit.letProgram(way, one)),
+    addWord: onWord((edit, way, one) => edit.addWord(way, one)),
+    dropWord: onWord((edit, way, one) => edit.takeWordOut(way, one)),
     keep: (text) => {
-      if (editing && word) tell(edit.writeWord(editing, word, text));
-      else if (editing && chord) tell(edit.writeChord(editing, chord, text));
+      if (word) void run((edit, way) => edit.writeWord(way, word, text));
+      else if (chord) void run((edit, way) => edit.writeChord(way, chord, text));
     },
     where: place ? beatInWords(arrangement, place.tick) : '',
     focusPlace: () => {
       wanted.current = 'place';
       setTyped(null);
+      setAt((now) => (now ? { ...now } : now));
+    },
+    arrive: () => {
+      wanted.current ??= typed === null ? 'place' : 'field';
       setAt((now) => (now ? { ...now } : now));
     },
     field,
@@ -232,7 +249,7 @@ function endOf(
       word.tick < each.endTick,
   );
   const last = row.findLast(({ tick }) => phrase && tick >= phrase.startTick && tick < phrase.endTick);
-  const noteId = edit.endNoteOf(arrangement, word);
+  const noteId = endNoteOf(arrangement, word);
   const words = arrangement.song.phraseEnds.filter((each) => each.noteId === noteId);
   const decided = words.find((each) => each.stanza === stanza) ?? words.find((each) => each.stanza === null);
   const why = phrase?.why.filter(({ weight, rule }) => weight > 0 || rule === 'decided') ?? [];

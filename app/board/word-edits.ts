@@ -1,7 +1,7 @@
 import { fail, ok, type Result } from '../../lib/base';
 import type { SongEdits } from '../../lib/document';
 import type { Arrangement } from '../../lib/parts';
-import { dropWord, lastNoteOfWord, moveNote, type Pass, splitWord } from '../../lib/song';
+import { dropWord, moveNote, type Pass, splitWord } from '../../lib/song';
 import type { Ticks } from '../../lib/time';
 import { newId } from '../hooks/newId';
 import {
@@ -9,6 +9,7 @@ import {
   atOf,
   beatInWords,
   type ChordPlace,
+  endNoteOf,
   gridStep,
   nextPlace,
   type Places,
@@ -74,10 +75,6 @@ export function moveChord(way: WordEditing, place: ChordPlace, by: 1 | -1): Resu
     at: atOf(next),
   });
 }
-
-/** The note after which a word's phrase would end. */
-export const endNoteOf = ({ timeline }: Arrangement, word: WordPlace): string =>
-  lastNoteOfWord(timeline, word.passId, word.noteId);
 
 /** Ends the line after a word, or lets it go on. */
 export function breathe(way: WordEditing, word: WordPlace, ends: boolean): Result<Outcome> {

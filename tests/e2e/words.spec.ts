@@ -64,6 +64,23 @@ test('two people change the words, chords and breaths of one line at once', asyn
   await expect(lines(ann).first()).toContainText('lane from');
   await expect(panel(ann)).toContainText('The line goes on after it: the band said so.');
 
+  // What Ann is writing in a line below stays with her, focus and all, while Ben cuts the lines above anew.
+  await lines(ann).filter({ hasText: 'third' }).locator('.line-words').click();
+  await word(ann, 'third').click();
+  await field(ann).fill('fourth');
+  await panel(ben)
+    .getByRole('button', { name: /A breath after it/ })
+    .click();
+  await expect(lines(ann).first()).toContainText(/lane\s+Chords/);
+  await expect(field(ann)).toBeFocused();
+  await expect(field(ann)).toHaveValue('fourth');
+  await ann.keyboard.type('h');
+  await expect(field(ann)).toHaveValue('fourthh');
+  await ann.keyboard.press('Escape');
+  await expect(chosen(ann)).toHaveAccessibleName(/^“third”/);
+  await ben.keyboard.press('Control+z');
+  await expect(lines(ann).first()).toContainText('lane from');
+
   // Each takes back their own and nothing else.
   await ann.keyboard.press('Control+z');
   await ann.keyboard.press('Control+z');
