@@ -1,5 +1,6 @@
-import { fail, ok, type Reason, type Result } from '../base';
+import { ok, type Reason, type Result } from '../base';
 import { openStrings } from '../instruments';
+import { offerBreaks } from './break/offers';
 import type { Draft } from './candidate';
 import { choose } from './distance';
 import { draftsFor } from './families';
@@ -21,16 +22,12 @@ import type { Offer, OfferRequest } from './types';
  * the list is the best of what was planned, not of all that could be played. No chance: the same request gives the same offers.
  *
  * Notes lie inside the space: they start before its end and are over by it; before its guard, but for low runs and walks.
- * Errors: an instrumental space (a break is worked out as a whole); a song without bars; a space without length; a setup that does not exist. An empty list where the space is too short for a fill.
+ * An instrumental space takes a break as a whole (`offerBreaks`).
+ * Errors: an instrumental space without a tune; a song without bars; a space without length; a setup that does not exist. An empty list where the space is too short for a fill.
  */
 export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
   const { setup } = request;
-  if (request.space.kind === 'instrumental')
-    return fail(
-      'a break is worked out as a whole, not as a fill',
-      `bar ${request.space.bar}`,
-      'give it to a player for a break, or settle it ad lib',
-    );
+  if (request.space.kind === 'instrumental') return offerBreaks(request);
   const strings = openStrings(setup);
   if (!strings.ok) return strings;
   const scene = sceneOf(request);

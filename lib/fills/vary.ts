@@ -52,6 +52,12 @@ export function varyFill(
   way: Way,
   seen: readonly Pick<Offer, 'family' | 'notes'>[] = [],
 ): Result<Offer> {
+  if (request.space.kind === 'instrumental')
+    return fail(
+      'a break is taken as a whole',
+      'this idea',
+      'change its notes by hand, or take the other idea',
+    );
   const strings = openStrings(request.setup);
   if (!strings.ok) return strings;
   const scene = sceneOf(request);

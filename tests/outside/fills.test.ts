@@ -51,10 +51,18 @@ function check(
         count: 8,
       };
       const offers = offerFills(request);
-      // A whole break is not made of fills: it is said, and nothing is offered.
+      // A pass in which nobody sings takes its tune as a whole, up to its end, or nothing.
       if (space.kind === 'instrumental') {
-        if (offers.ok || !offers.error.mend.includes('ad lib'))
-          tally.faults.push(`${name} ${space.id}: a fill for a break`);
+        if (!offers.ok) {
+          if (!offers.error.mend.includes('ad lib'))
+            tally.faults.push(`${name} ${space.id}: a fill for a break`);
+          continue;
+        }
+        for (const offer of offers.value) {
+          if (!offer.family.includes('melody')) tally.faults.push(`${name} ${space.id}: a fill for a break`);
+          for (const fault of faultsOf({ ...caseOf(request, offer), guardTicks: 0 }))
+            tally.faults.push(`${name} ${space.id} ${setup.instrument} '${offer.title}': ${fault}`);
+        }
         continue;
       }
       if (!offers.ok) {
