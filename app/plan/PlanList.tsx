@@ -15,6 +15,8 @@ interface ListProps {
   readonly current: PlanEntry | null;
   /** Null: nothing can be written. */
   readonly take: ((entry: PlanEntry) => void) | null;
+  /** True where an entry says something that the song does not yet. */
+  readonly isUndecided: (entry: PlanEntry) => boolean;
   readonly passOver: (entry: PlanEntry) => void;
   readonly open: (spaceId: string) => void;
 }
@@ -47,6 +49,7 @@ function EntryLine({
   take,
   passOver,
   open,
+  isUndecided,
 }: ListProps & { readonly entry: PlanEntry }) {
   const { space, settled } = entry;
   const holder = players.find(({ id }) => id === entry.holder) ?? null;
@@ -75,8 +78,8 @@ function EntryLine({
           {whyOf(entry)}
           {nextInWords(next.get(space.id), players)}
         </p>
-        {settled || standing ? (
-          <p className="aside">{settled ? 'Settled already.' : 'Settled now.'}</p>
+        {!isUndecided(entry) ? (
+          <p className="aside">{decidedInWords(settled, standing !== undefined)}</p>
         ) : (
           <p className="flex flex-wrap gap-x-8">
             {take && (
@@ -103,9 +106,14 @@ function EntryLine({
   );
 }
 
+function decidedInWords(before: boolean, now: boolean): string {
+  if (before) return 'Settled already.';
+  return now ? 'Settled now.' : 'As the order of the song has it, or changed since.';
+}
+
 function Breath() {
   return (
-    <span aria-hidden="true" className="text-quiet">
+    <span aria-hidden="true" className="text-2xl leading-none text-quiet">
       ,
     </span>
   );
@@ -122,6 +130,6 @@ function whyOf({ reasons }: PlanEntry): string {
 function nextInWords(next: NextBest | undefined, players: readonly Player[]): string {
   if (!next) return '';
   const who = players.find(({ id }) => id === next.holder)?.name ?? 'left open';
-  if (next.more === 0) return `As good: ${who}.`;
+  if (next.more === 0) return `As good: ${who.replace(/\.$/, '')}.`;
   return `Next best: ${who}, ${next.exact ? '' : 'at most '}${next.more} ${next.more === 1 ? 'point' : 'points'} more.`;
 }

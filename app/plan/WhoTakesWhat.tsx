@@ -69,7 +69,7 @@ export function WhoTakesWhat({
           A plan for the spaces that nobody has settled: turns shared by the pass, the best ideas first, room
           left open. What is settled stays. You look it over before anything is written.
         </p>
-        <p className="flex flex-wrap items-center gap-x-8">
+        <p className="mt-2 flex flex-wrap items-center gap-x-8">
           {progress === null ? (
             <Button shortcut="g" onPress={start} {...(plan ? {} : { look: 'main' as const })}>
               {plan ? 'Work it out again' : 'Work it out'}
@@ -116,6 +116,7 @@ export function WhoTakesWhat({
             current={edits ? current : null}
             take={edits ? (entry) => take([entry]) : null}
             passOver={(entry) => setPassedOver((now) => new Set(now).add(entry.space.id))}
+            isUndecided={(entry) => isUndecided(entry, arrangement)}
             open={open}
           />
         )}
@@ -147,7 +148,7 @@ function statusOf(
   if (failed) return 'The plan could not be worked out. Nothing was changed; try it again.';
   if (!plan) return '';
   const proof = plan.exact
-    ? 'no plan costs less by the band’s measure'
+    ? 'no plan costs less'
     : `at most ${plan.total - plan.lowerBound} points above the best there could be`;
   return undecided === 0
     ? 'Every space of the plan has its answer.'
