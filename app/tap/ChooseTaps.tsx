@@ -26,6 +26,7 @@ export function ChooseTaps({
   start,
   mend,
   tapTempo,
+  double,
 }: {
   readonly song: Song;
   readonly sheet: TapSheet;
@@ -35,6 +36,8 @@ export function ChooseTaps({
   readonly start: () => void;
   readonly mend: () => void;
   readonly tapTempo: () => void;
+  /** Every bar of the section once more after itself. */
+  readonly double: () => void;
 }) {
   const meter = sheet.bars.find((bar) => !bar.pickup)?.meter;
   const at = String(Math.min(choice.at, tappables.length - 1));
@@ -65,6 +68,12 @@ export function ChooseTaps({
           <li key={line.syllables[0]?.noteId}>{wordsOf(line.syllables)}</li>
         ))}
       </ol>
+      <p className="plain">
+        {sheet.bars.length} bars.{' '}
+        <Button shortcut="x" onPress={double}>
+          Sung over twice as many: put them in
+        </Button>
+      </p>
       <Choice<TapBy>
         label="One hold for"
         value={choice.by}

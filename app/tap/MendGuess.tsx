@@ -32,6 +32,8 @@ export function MendGuess({
   again,
   followers,
   accept,
+  double,
+  lengthen,
   discard,
 }: {
   readonly song: Song;
@@ -43,6 +45,9 @@ export function MendGuess({
   readonly again: (line: number) => void;
   readonly followers: readonly Pass[];
   readonly accept: (takeAlong: boolean) => void;
+  /** Every bar of the section once more after itself; or as many at its end as the lines need. */
+  readonly double: () => void;
+  readonly lengthen: () => void;
   readonly discard: () => void;
 }) {
   const [spot, setSpot] = useState<Spot>(() => firstDoubt(lines));
@@ -99,8 +104,18 @@ export function MendGuess({
       <p role="status" className="plain max-w-prose">
         {readingInWords(reading, doubts)}
         {outside.length > 0 &&
-          ` ${outside.length === 1 ? 'One line reaches' : `${outside.length} lines reach`} outside this section’s bars and would stay as before: mend it here, or put in bars on the board first.`}
+          ` ${outside.length === 1 ? 'One line reaches' : `${outside.length} lines reach`} outside this section’s bars and would stay as before. Move it, or put in bars:`}
       </p>
+      {outside.length > 0 && (
+        <div className="flex flex-wrap gap-x-6">
+          <Button shortcut="x" onPress={double}>
+            Twice as many bars
+          </Button>
+          <Button shortcut="z" onPress={lengthen}>
+            Bars at the end
+          </Button>
+        </div>
+      )}
       <GuessLines song={song} sheet={sheet} lines={lines} selected={spot} select={setSpot} />
       <div className="tap-tools">
         <p className="aside" aria-hidden="true">

@@ -22,7 +22,7 @@ import { ProblemNotice } from '../ui/Notice';
 import { Status } from '../ui/Status';
 import { ChooseTaps, type TapChoice } from './ChooseTaps';
 import type { Loudness } from './clicks';
-import { changeOf, followersOf, onsetsBefore, readTaps, tappablesOf } from './guess';
+import { atTheEnd, changeOf, doubled, followersOf, onsetsBefore, readTaps, tappablesOf } from './guess';
 import { MendGuess } from './MendGuess';
 import { type Run, runFrom } from './run';
 import { SingAlong } from './SingAlong';
@@ -96,6 +96,12 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
     }
     setPhase({ kind: 'mend', ...read.value });
   };
+  /** The guess stays as it is: its places are counted from the pass's start. */
+  const putIn = (bars: ReturnType<typeof doubled>) => {
+    if (!edits || !sheet) return;
+    const done = edits.insertBars(sheet.pass.sectionId, bars);
+    setProblem(done.ok ? null : done.error);
+  };
   const accept = (lines: readonly LaidLine[], reading: TapReading | null, takeAlong: boolean) => {
     if (!sheet || !tappable || !edits) return;
     const followers = takeAlong ? followersOf(song, sheet) : [];
@@ -147,6 +153,7 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
               start={() => start(0, laidAsWritten(sheet))}
               mend={() => setPhase({ kind: 'mend', lines: laidAsWritten(sheet), reading: null })}
               tapTempo={() => setPhase({ kind: 'tempo' })}
+              double={() => putIn(doubled(song, sheet))}
             />
           </>
         )}
@@ -195,6 +202,8 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
             again={(line) => start(line, phase.lines)}
             followers={followersOf(song, sheet)}
             accept={(takeAlong) => accept(phase.lines, phase.reading, takeAlong)}
+            double={() => putIn(doubled(song, sheet))}
+            lengthen={() => putIn(atTheEnd(song, sheet, phase.lines))}
             discard={() => setPhase({ kind: 'choose', done: null })}
           />
         )}

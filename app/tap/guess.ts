@@ -1,6 +1,7 @@
 import { ok, type Result } from '../../lib/base';
+import type { SongEdits } from '../../lib/document';
 import { type Arrangement, arrange, passName } from '../../lib/parts';
-import type { Pass, Song } from '../../lib/song';
+import type { Bar, Pass, Song } from '../../lib/song';
 import {
   eventsOf,
   FREE_MODEL,
@@ -20,6 +21,7 @@ import {
   type TapSheet,
   withSung,
 } from '../../lib/taps';
+import { barTicks } from '../../lib/time';
 import { newId } from '../hooks/newId';
 import type { Run } from './run';
 
@@ -116,3 +118,32 @@ export function arrangedGuess(song: Song, sheet: TapSheet, lines: readonly LaidL
   const changed = withSung(song, planSung(song, [{ sheet, lines }], newId));
   return arrange({ ...changed, passes: [sheet.pass], settled: [] });
 }
+
+type NewBars = Parameters<SongEdits['insertBars']>[1];
+
+/** A bar like each one after it: every chord lasts twice as long. */
+export function doubled(song: Song, { pass }: TapSheet): NewBars {
+  const bars = song.sections.find(({ id }) => id === pass.sectionId)?.bars ?? [];
+  return bars.flatMap((bar) => (bar.pickup ? [] : [{ afterBarId: bar.id, bar: likeIt(bar) }]));
+}
+
+/** As many bars after the last one as the lines need. */
+export function atTheEnd(song: Song, { pass, endTick }: TapSheet, lines: readonly LaidLine[]): NewBars {
+  const last = song.sections.find(({ id }) => id === pass.sectionId)?.bars.at(-1);
+  const needed = Math.max(
+    0,
+    ...lines.flatMap(({ syllables }) => syllables.map(({ tick, ticks }) => tick + ticks)),
+  );
+  if (!last || needed <= endTick) return [];
+  const count = Math.ceil((needed - endTick) / barTicks(last.meter));
+  return Array.from({ length: count }, () => ({ afterBarId: last.id, bar: likeIt(last) }));
+}
+
+const likeIt = ({ meter, endings }: Bar): Omit<Bar, 'id'> => ({
+  meter,
+  ticks: barTicks(meter),
+  pickup: false,
+  endings,
+  key: null,
+  tempo: null,
+});

@@ -61,6 +61,31 @@ export class RoadmapEdits extends AnswerEdits {
     });
   }
 
+  /** Several bars in one step, each put in just after the bar that it names. Gives the new bars' ids; all are put in, or none. */
+  insertBars(
+    sectionId: string,
+    bars: readonly { readonly afterBarId: string; readonly bar: Omit<Bar, 'id'> }[],
+  ): Result<readonly string[]> {
+    if (!this.live('sections', sectionId)) return missing('new bars', sectionId);
+    const inSection = () => this.ordered('bars', (fields) => fields.get('sectionId') === sectionId);
+    const there = new Set(inSection().map(({ id }) => id));
+    const made: { readonly afterBarId: string; readonly bar: Bar }[] = [];
+    for (const { afterBarId, bar } of bars) {
+      if (!there.has(afterBarId)) return missing('new bars', afterBarId);
+      const parsed = barSchema.safeParse({ ...bar, id: this.makeId() });
+      if (!parsed.success) return badInput('the bar', parsed.error);
+      made.push({ afterBarId, bar: parsed.data });
+    }
+    return this.edit('bars put in', () => {
+      for (const { afterBarId, bar } of made) {
+        const others = inSection();
+        const index = others.findIndex(({ id }) => id === afterBarId) + 1;
+        this.makeAt('bars', bar.id, { sectionId, ...barFields(bar, shiftOf(this.doc)) }, others, index);
+      }
+      return made.map(({ bar }) => bar.id);
+    });
+  }
+
   /** What hangs on it stays and is hidden with it. */
   removeBar(barId: string): Done {
     return this.remove('removing a bar', 'bars', barId);

@@ -4,8 +4,9 @@
  * people to take or mend. It reads no clock and no keys (times come in as numbers) and writes into no document.
  */
 export { FREE_MODEL, TAP_COSTS, TAP_MODEL, type TapModel } from './costs';
+export { follow } from './follow';
 export { beatAt, secondsAt } from './grid';
-export { follow, type LaidLine, laidAsWritten, layTapped } from './lay';
+export { type LaidLine, laidAsWritten, layTapped } from './lay';
 export { holdSyllable, moveSyllable } from './mend';
 export { type LaidStanza, outsideOf, planSung, type SungChange, withSung } from './plan';
 export { eventsOf, type SheetLine, type SheetSyllable, type StressOf, sheetOf, type TapSheet } from './sheet';

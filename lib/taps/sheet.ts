@@ -25,7 +25,7 @@ export interface TapSheet {
   readonly voiceId: string;
   readonly lines: readonly SheetLine[];
   readonly bars: readonly TapBar[];
-  /** The bars with one before and two after them, for taps that come before or after. */
+  /** The bars with one before them and as many again (two at least) after them, for taps that come before or after. */
   readonly room: readonly TapBar[];
   readonly chords: readonly Ticks[];
   readonly endTick: Ticks;
@@ -115,7 +115,7 @@ function roomRound(bars: readonly TapBar[]): readonly TapBar[] {
   const rest: TapBar[] = first.pickup
     ? bars.map((bar, i) => (i === 0 ? { ...bar, startTick: bar.startTick - before, pickup: false } : bar))
     : [{ id: '', startTick: -before, endTick: 0, meter: first.meter, pickup: false }, ...bars];
-  const after = [0, 1].map((i) => ({
+  const after = Array.from({ length: Math.max(2, bars.length + 2) }, (_, i) => ({
     id: '',
     startTick: last.endTick + i * full,
     endTick: last.endTick + (i + 1) * full,

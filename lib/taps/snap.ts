@@ -1,41 +1,22 @@
 import { itemAt, lastOf, type Reason } from '../base';
 import { beatOf } from '../time';
+import { type Cell, type Chosen, cellOf, costAt, type Wandered, wayTo } from './cells';
 import { TAP_COSTS as COSTS, TAP_MODEL, type TapModel } from './costs';
-import { beatAt, type GridPlace, placesOf } from './grid';
+import { costOfTapsPassed, gauss, placeCost, type Scene, sceneOf, stepCost, timingCost } from './scene';
 import type { SnapInput, SnappedTap, Tap, TapReading } from './types';
 
 /** Events and taps may run apart by this many, with what was passed over taken together. */
 const MOST_ADRIFT = 4;
-/** From tap to tap the lean wanders by so many levels at most. */
-const MOST_WANDER = 4;
-
-/** One tap for one event: a cost for each place and lean, and where it came from. */
-interface Cell {
-  readonly tap: number;
-  readonly event: number;
-  /** Indexes of the places that are near enough. */
-  readonly places: readonly number[];
-  /** By place and lean: `place * leans + lean`. */
-  readonly cost: Float64Array;
-  /** The state of the cell before; -1: this is the first. */
-  readonly from: Int32Array;
-  readonly before: (Cell | null)[];
-}
-
-/** A chosen tap of the best way. */
-interface Chosen {
-  readonly cell: Cell;
-  readonly place: number;
-  readonly lean: number;
-}
 
 /**
  * Snaps one pass's taps to the grid. Model: taps stand for events in order, either may be passed over at a cost (a slip, a missed event); each
- * tap lies on a place of the grid, later than the one before; it comes off its place by a lean that wanders slowly (drift) and a spread of its
- * own. Minimised is the sum of `TAP_COSTS` in nats, over the pass's spread and an even drift too. Exact for this model with leans at the model's levels (wandering by
- * four of them from tap to tap at most) and places within 0.6 of a beat beyond them, by dynamic programming over taps, events, places and
- * leans, once for each drift (under the first spread) and then for each spread; where each hold ends is then chosen for itself. Between two taps that stand for something, taps or events
- * are passed over, not both. Takes time in proportion to the taps.
+ * tap lies on a place of the grid, later than the one before; it comes off its place by a lean that wanders slowly and a spread of its own.
+ * Minimised is the sum of `TAP_COSTS` in nats, over the pass's spread and an even drift too.
+ *
+ * Exact for this model by dynamic programming over taps, events, places and leans, within these bounds: leans at the model's levels, wandering
+ * by four of them from tap to tap; places within 0.6 of a beat beyond them; of taps and events, two of one kind in a row passed over, not both
+ * between two taps that count, and no more than four in the balance. The drift is chosen under the first spread, then the spread. Where each hold ends is chosen
+ * last, for itself. Takes time in proportion to the taps.
  */
 export function snapTaps(input: SnapInput, model: TapModel = TAP_MODEL): TapReading {
   const read = (drift: number, spread: number): TapReading => {
@@ -90,201 +71,6 @@ function snapWithSpread(scene: Scene): TapReading {
     }
   }
   return readingOf(scene, best ? wayTo(best, scene.model.leans.length) : [], least);
-}
-
-/** Costs are read in the innermost loops: typed, so that they stay quick. */
-const costAt = (costs: Float64Array, state: number): number => costs[state] ?? Infinity;
-const stateAt = (states: Int32Array, state: number): number => states[state] ?? -1;
-
-interface Scene {
-  readonly input: SnapInput;
-  readonly model: TapModel;
-  /** Of a tap, in seconds. */
-  readonly spread: number;
-  readonly places: readonly GridPlace[];
-  /** By tap: the places near enough, as indexes. */
-  readonly near: readonly (readonly number[])[];
-  /** The usual step from syllable to syllable in ticks. */
-  readonly usual: number;
-}
-
-function sceneOf(input: SnapInput, model: TapModel, spread: number): Scene {
-  const places = placesOf(input.bars, input.swing, input.clock);
-  const second = (input.clock.quartersPerMinute / 60) * 960;
-  const early = Math.min(...model.leans);
-  const late = Math.max(...model.leans);
-  const near = input.taps.map(({ downSeconds }) => {
-    const tick = (downSeconds - input.clock.zeroSeconds) * second;
-    const reach = (0.6 * beatAt(input.bars, tick)) / second;
-    // No sound begins at the last place: it is the end.
-    return places.flatMap(({ seconds }, p) =>
-      p < places.length - 1 && downSeconds - seconds >= early - reach && downSeconds - seconds <= late + reach
-        ? [p]
-        : [],
-    );
-  });
-  const steps = input.taps
-    .slice(1)
-    .map((tap, j) => tap.downSeconds - itemAt(input.taps, j).downSeconds)
-    .sort((a, b) => a - b);
-  const usual = (steps[steps.length >> 1] ?? 0.5) * second;
-  return { input, model, spread, places, near, usual: Math.max(240, usual) };
-}
-
-/** A square near nought, a line further out (Huber's way), and what a wide spread makes less likely everywhere, in nats. */
-function timingCost(seconds: number, spread: number): number {
-  const z = Math.abs(seconds) / spread;
-  const off = z <= COSTS.square ? (z * z) / 2 : COSTS.square * (z - COSTS.square / 2);
-  return off + Math.log(spread / COSTS.usualSpread);
-}
-
-const gauss = (seconds: number, spread: number): number => (seconds / spread) ** 2 / 2;
-
-function costOfTapsPassed(scene: Scene, from: number, to: number): number {
-  const { taps } = scene.input;
-  let cost = 0;
-  for (let j = from; j < to; j++) {
-    const since = j > 0 ? itemAt(taps, j).downSeconds - itemAt(taps, j - 1).downSeconds : Infinity;
-    cost += since < COSTS.doubleWithin ? COSTS.double : COSTS.slip;
-  }
-  return cost;
-}
-
-function placeCost(scene: Scene, event: number, place: number): number {
-  const { tick, strength } = itemAt(scene.places, place);
-  const { stress, writtenTick } = itemAt(scene.input.events, event);
-  const beats = writtenTick === null ? 0 : Math.abs(tick - writtenTick) / beatAt(scene.input.bars, tick);
-  return COSTS.place[stress][strength] + Math.min(COSTS.mostAway, COSTS.away * beats);
-}
-
-/** What it costs that an event follows the one before it after so long. */
-function stepCost(scene: Scene, event: number, from: number, to: number): number {
-  const gap = itemAt(scene.places, to).tick - itemAt(scene.places, from).tick;
-  if (!itemAt(scene.input.events, event).startsLine)
-    return COSTS.step * Math.abs(Math.log2(gap / scene.usual));
-  const beats = gap / beatAt(scene.input.bars, itemAt(scene.places, from).tick);
-  return COSTS.breath * Math.max(0, 2 - beats);
-}
-
-/** Costs of a cell after the lean has wandered from its tap to a later one: the least over the leans it had. */
-interface Wandered {
-  readonly cost: Float64Array;
-  readonly from: Int32Array;
-}
-
-function wander(scene: Scene, cell: Cell, seconds: number): Wandered {
-  const { leans } = scene.model;
-  const count = leans.length;
-  const spread = COSTS.wander * Math.sqrt(Math.max(seconds, 0.05));
-  const steps = new Float64Array(count * count);
-  leans.forEach((to, o) => {
-    leans.forEach((from, was) => {
-      steps[o * count + was] = gauss(to - from, spread);
-    });
-  });
-  const cost = new Float64Array(cell.cost.length).fill(Infinity);
-  const from = new Int32Array(cell.cost.length).fill(-1);
-  for (let p = 0; p < cell.places.length; p++) {
-    for (let o = 0; o < count; o++) {
-      let least = Infinity;
-      const last = Math.min(count - 1, o + MOST_WANDER);
-      for (let was = Math.max(0, o - MOST_WANDER); was <= last; was++) {
-        const sum = costAt(cell.cost, p * count + was) + costAt(steps, o * count + was);
-        if (sum >= least) continue;
-        least = sum;
-        from[p * count + o] = p * count + was;
-      }
-      cost[p * count + o] = least;
-    }
-  }
-  return { cost, from };
-}
-
-function cellOf(
-  scene: Scene,
-  cells: readonly (readonly (Cell | null)[])[],
-  wandered: Map<Cell, Wandered>,
-  tap: number,
-  event: number,
-): Cell | null {
-  const { leans, skips } = scene.model;
-  const places = itemAt(scene.near, tap);
-  if (places.length === 0) return null;
-  const { downSeconds } = itemAt(scene.input.taps, tap);
-  const size = places.length * leans.length;
-  const cell: Cell = {
-    tap,
-    event,
-    places,
-    cost: new Float64Array(size).fill(Infinity),
-    from: new Int32Array(size).fill(-1),
-    before: Array.from({ length: size }, () => null),
-  };
-  const isFirst = tap <= skips && event <= skips;
-  const begin = isFirst ? costOfTapsPassed(scene, 0, tap) + event * COSTS.missed : Infinity;
-  if (isFirst)
-    for (let state = 0; state < size; state++)
-      cell.cost[state] = begin + gauss(itemAt(leans, state % leans.length) - COSTS.lean, COSTS.leanSpread);
-  for (let back = 1; back <= skips + 1; back++) {
-    for (let down = 1; down <= (back === 1 ? skips + 1 : 1); down++) {
-      const from = cells[tap - back]?.[event - down];
-      if (!from) continue;
-      const since = downSeconds - itemAt(scene.input.taps, tap - back).downSeconds;
-      const moved = wandered.get(from) ?? wander(scene, from, since);
-      wandered.set(from, moved);
-      const passed = costOfTapsPassed(scene, tap - back + 1, tap) + (down - 1) * COSTS.missed;
-      extend(scene, cell, from, moved, passed, down === 1);
-    }
-  }
-  for (let p = 0; p < places.length; p++) {
-    const place = itemAt(places, p);
-    const own = placeCost(scene, event, place);
-    const late = downSeconds - itemAt(scene.places, place).seconds;
-    for (let o = 0; o < leans.length; o++) {
-      const state = p * leans.length + o;
-      cell.cost[state] = costAt(cell.cost, state) + own + timingCost(late - itemAt(leans, o), scene.spread);
-    }
-  }
-  return cell;
-}
-
-/** Takes into a cell what comes to it from one before. */
-function extend(
-  scene: Scene,
-  cell: Cell,
-  from: Cell,
-  moved: Wandered,
-  passed: number,
-  isNext: boolean,
-): void {
-  const count = scene.model.leans.length;
-  cell.places.forEach((place, p) => {
-    from.places.forEach((was, q) => {
-      if (was >= place) return;
-      const step = passed + (isNext ? stepCost(scene, cell.event, was, place) : 0);
-      for (let o = 0; o < count; o++) {
-        const sum = costAt(moved.cost, q * count + o) + step;
-        const state = p * count + o;
-        if (sum >= costAt(cell.cost, state)) continue;
-        cell.cost[state] = sum;
-        cell.from[state] = stateAt(moved.from, q * count + o);
-        cell.before[state] = from;
-      }
-    });
-  });
-}
-
-function wayTo(end: { readonly cell: Cell; readonly state: number }, leans: number): Chosen[] {
-  const way: Chosen[] = [];
-  let cell: Cell | null = end.cell;
-  let state = end.state;
-  while (cell) {
-    way.push({ cell, place: itemAt(cell.places, Math.floor(state / leans)), lean: state % leans });
-    const before: Cell | null = itemAt(cell.before, state);
-    state = stateAt(cell.from, state);
-    cell = before;
-  }
-  return way.reverse();
 }
 
 function readingOf(scene: Scene, way: readonly Chosen[], cost: number): TapReading {

@@ -188,13 +188,17 @@ class Person {
   }
 }
 
-async function bandWithSong(page: Page, person: Person): Promise<void> {
+async function makeBand(page: Page): Promise<void> {
   await page.goto('/');
   await page.getByLabel('Name of the band').fill('Mill Road');
   await page.getByLabel('Your name').fill('Ann');
   await page.getByRole('button', { name: /Make the band/ }).click();
   await page.getByRole('link', { name: /Go to the band/ }).click();
   await kept(page);
+}
+
+async function bandWithSong(page: Page, person: Person): Promise<void> {
+  await makeBand(page);
   await person.press('b', 'bring in');
   person.count('bring in');
   await page.getByLabel('Song file').setInputFiles(FILE);
@@ -398,4 +402,44 @@ test('it reads aloud well, is held by touch, and changes nothing before it is ta
   expect(await firsts()).toEqual(before);
   await page.goto(songAddress);
   await expect(page.getByRole('link', { name: /Tap the song in/ })).toBeVisible();
+});
+
+test('a song that is sung over twice the bars of its chords gets them, and the guess stays', async ({
+  page,
+}) => {
+  await page.clock.install();
+  const person = new Person(page);
+  await makeBand(page);
+  await page.keyboard.press('b');
+  await page
+    .getByLabel(/Paste the tune/)
+    .fill(
+      'Slow Ferry\nTempo: 120\n\n[Verse]\nG           D\nCarry me over the ford\nC            G\nover the water again\n',
+    );
+  await page.keyboard.press('Control+Enter');
+  await page.getByRole('button', { name: /Bring it in/ }).click();
+  await page.waitForURL(/\/song\/[^/]+$/);
+  await kept(page);
+  await page.keyboard.press('t');
+  await expect(page.getByText('4 bars.')).toBeVisible();
+  await kept(page);
+  await person.stopClock();
+  // Each chord lasts two bars as it is sung: the second line begins with the fifth bar.
+  const lines: readonly MeantLine[] = [
+    { beats: [0, 1, 2, 3, 4, 5, 6], over: 11 },
+    { beats: [16, 17, 18, 19, 20, 21, 22], over: 27 },
+  ];
+  await page.getByRole('radio', { name: 'each syllable' }).check();
+  await person.sing(lines, 'syllables', 'syllables');
+  const words = lines.map(({ beats }) => beats);
+  await expect(page.getByText(/One line reaches outside/)).toBeVisible();
+  await page.keyboard.press('x');
+  await expect(page.getByText(/reaches outside/)).toHaveCount(0);
+  expect(await person.shown(lines)).toEqual(words);
+  await page.keyboard.press('e');
+  await expect(page.getByText('8 bars.')).toBeVisible();
+  await page.keyboard.press('m');
+  expect(await person.shown(lines)).toEqual(words);
+  const bars = await page.locator('.guess-beat[data-bar="true"]').count();
+  expect(bars).toBe(8);
 });

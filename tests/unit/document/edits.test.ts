@@ -109,6 +109,28 @@ describe('edits of a song', () => {
     expect(song().notes).toEqual(SONG.notes);
   });
 
+  it('put several bars in by one step, all or none', () => {
+    const { edits, song } = open();
+    const { id: _id, ...fields } = bar('');
+    const ids = () => song().sections[0]?.bars.map(({ id }) => id);
+    const made = value(
+      edits.insertBars('verse', [
+        { afterBarId: 'v1', bar: fields },
+        { afterBarId: 'v2', bar: fields },
+      ]),
+    );
+    expect(ids()).toEqual(['v0', 'v1', made[0], 'v2', made[1], 'v3']);
+    expect(song().notes).toEqual(SONG.notes);
+    edits.undo();
+    expect(ids()).toEqual(['v0', 'v1', 'v2', 'v3']);
+    const refused = edits.insertBars('verse', [
+      { afterBarId: 'v1', bar: fields },
+      { afterBarId: 'c1', bar: fields },
+    ]);
+    expect(refused.ok).toBe(false);
+    expect(ids()).toEqual(['v0', 'v1', 'v2', 'v3']);
+  });
+
   it('set a bar’s fields, usual values too', () => {
     const { doc, edits, song } = open();
     value(

@@ -11,6 +11,7 @@ import {
   laidAsWritten,
   layTapped,
   moveSyllable,
+  outsideOf,
   planSung,
   type SnappedTap,
   sheetOf,
@@ -115,7 +116,7 @@ describe('the sheet of a pass', () => {
       'ne|ver|a|word|of|wrong.',
     ]);
     expect(own.bars).toHaveLength(4);
-    expect(own.room).toHaveLength(7);
+    expect(own.room).toHaveLength(1 + 4 + 6);
     expect(eventsOf(own, 'lines').map(({ startsLine }) => startsLine)).toEqual([true, true]);
     expect(eventsOf(own, 'syllables')).toHaveLength(12);
   });
@@ -199,6 +200,50 @@ describe('a tapped pass', () => {
     expect(onsets(1)).toEqual(taps.map(({ tick }) => tick));
     expect(onsets(3)).toEqual(onsets(1));
     expect(onsets(2)[0]).toBe(480);
+  });
+
+  it('gives way with a line that nobody tapped, where a tapped one comes before it or lies on it', () => {
+    const song = songOf(STANZAS);
+    const own = sheet(song, passOf(song, 1));
+    const written = itemAt(own.lines, 1).syllables;
+    const late = layTapped(own, reading([snapped(0, 7680, 3840)]), 'lines');
+    expect(itemAt(itemAt(late, 1).syllables, 0).tick).toBe(7680 + 3840);
+    expect(itemAt(late, 1).syllables).toHaveLength(written.length);
+    const second = layTapped(own, reading([snapped(1, 1920, 3840)]), 'lines');
+    const ticks = itemAt(second, 0).syllables.map(({ tick }) => tick);
+    expect(Math.max(...ticks)).toBeLessThan(1920);
+    expect([...ticks].sort((a, b) => a - b)).toEqual(ticks);
+  });
+
+  it('leaves lines as they were that lie outside the bars, and says which', () => {
+    const song = songOf(STANZAS);
+    const own = sheet(song, passOf(song, 1));
+    const laid = layTapped(own, reading([snapped(0, 0, 3840), snapped(1, own.endTick + 960, 3840)]), 'lines');
+    expect(outsideOf(own, laid)).toEqual([1]);
+    const after = withSung(song, planSung(song, [{ sheet: own, lines: laid }], idsFrom(2)));
+    expect(sung(after, passOf(song, 1)).slice(6)).toEqual(sung(song, passOf(song, 1)).slice(6));
+  });
+
+  it('follows with fewer syllables on some of the onsets, words alike on the same ones', () => {
+    const song = songOf(`Title: The Mill
+
+Verse 1:
+G             D
+Carry the lamp away to the mill,
+
+Verse 2:
+Carry it down to the mill,
+`);
+    const first = sheet(song, passOf(song, 1));
+    const onsets = [0, 1, 2, 3, 4, 5, 6, 6.5, 7];
+    const taps = onsets.map((beat, i) => snapped(i, beat * 960, 480));
+    const laid = layTapped(first, reading(taps), 'syllables');
+    const second = itemAt(follow(sheet(song, passOf(song, 2)), laid), 0).syllables;
+    expect(second.map(({ text }) => text).join(' ')).toBe('Car ry it down to the mill,');
+    const beats = second.map(({ tick }) => tick / 960);
+    for (const beat of beats) expect(onsets).toContain(beat);
+    expect(beats.slice(0, 2)).toEqual([0, 1]);
+    expect(beats.slice(-3)).toEqual([6, 6.5, 7]);
   });
 
   it('keeps the note of a word that moves, so that what hangs on it stays', () => {
