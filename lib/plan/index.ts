@@ -12,4 +12,5 @@ export { costsOf, isTurn, OPEN, type PlanModel, type Relation, totalOf } from '.
 export { type Planned, planSpaces, settlingOfEntry } from './plan';
 export { MOST_OPENED, Search, type Solved, solve } from './search';
 export { MISFITS, type MisfitRule, type Standing, standingsIn } from './standing';
+export { fairShares, turnCosts } from './turns';
 export type { Fits, NextBest, Plan, PlanEntry, PlanRequest } from './types';

@@ -13,7 +13,7 @@ describe('a plan, beside a general integer solver on the same model', () => {
     const highs = await highsLoader();
     for (let seed = 1; seed <= MODELS; seed++) {
       const random = randomFrom(seed);
-      const model = randomModel(random, 8 + Math.floor(random() * 7), 2 + Math.floor(random() * 4));
+      const model = randomModel(random, 7 + Math.floor(random() * 6), 2 + Math.floor(random() * 3));
       const answer = highs.solve(integerProgram(model), { mip_rel_gap: 0, mip_abs_gap: 0 });
       const ours = solve(model);
       if (answer.Status === 'Infeasible') expect(ours, `seed ${seed}`).toBeNull();
