@@ -3,11 +3,12 @@ import { fail, ok, type Result } from '../../lib/base';
 import type { SongRead } from '../../lib/exchange';
 import { breakFor, breakInWords } from '../../lib/fills';
 import type { Setup } from '../../lib/instruments';
-import { type Song, type Timeline, writtenTimeline } from '../../lib/song';
+import { type Timeline, writtenTimeline } from '../../lib/song';
 import { reasonAnswer } from './free';
 import { printedFret } from './offers';
 import type { BREAK_OPTIONS } from './options';
 import { rounded, type Told } from './output';
+import { voiceAsked } from './spaces';
 import { textTab } from './text-tab';
 
 type Options = z.infer<typeof BREAK_OPTIONS>;
@@ -16,7 +17,7 @@ type Options = z.infer<typeof BREAK_OPTIONS>;
 export function tellBreak(file: string, read: SongRead, options: Options, setup: Setup): Result<Told> {
   const { song } = read;
   const timeline = writtenTimeline(song);
-  const voice = voiceOf(song, options.voice);
+  const voice = voiceAsked(song, options.voice);
   if (!voice.ok) return voice;
   const stretch = stretchOf(timeline, options.section);
   if (!stretch.ok) return stretch;
@@ -27,7 +28,7 @@ export function tellBreak(file: string, read: SongRead, options: Options, setup:
     rule: options.rule,
     spanMillimetres: null,
     comfortEighthsPerMinute: null,
-    voiceId: voice.value,
+    voiceId: voice.value?.id ?? null,
     plain: options.plain,
   });
   if (!found.ok) return found;
@@ -73,15 +74,6 @@ export function tellBreak(file: string, read: SongRead, options: Options, setup:
 
 const listedTerms = (terms: readonly { readonly detail: string }[]) =>
   terms.length === 0 ? '' : `, for ${terms.map(({ detail }) => detail).join('; ')}`;
-
-/** The voice's id by its name or number; null: nobody asked. */
-function voiceOf(song: Song, asked: string | undefined): Result<string | null> {
-  if (asked === undefined) return ok(null);
-  const voice = song.voices[Number(asked) - 1] ?? song.voices.find(({ name }) => sameName(name, asked));
-  if (voice) return ok(voice.id);
-  const names = song.voices.map(({ name }, i) => `${i + 1} (${name})`).join(', ');
-  return fail(`there is no voice '${asked}'`, '--voice', `its voices are: ${names || 'none'}`);
-}
 
 function stretchOf(
   timeline: Timeline,

@@ -1,7 +1,7 @@
 import type { z } from 'zod';
 import { fail, ok, type Result } from '../../lib/base';
 import { type SongRead, sayLeftOutPlace } from '../../lib/exchange';
-import { DEFAULT_TEMPO, type Song, type Timeline, writtenTimeline } from '../../lib/song';
+import { DEFAULT_TEMPO, type Song, type Timeline, type Voice, writtenTimeline } from '../../lib/song';
 import { DEFAULT_SPACE_OPTIONS, type Phrase, phrasesAndSpaces, type Space } from '../../lib/spaces';
 import { keyName } from '../../lib/theory';
 import { meterName } from '../../lib/time';
@@ -39,19 +39,22 @@ export function tellSpaces(file: string, read: SongRead, options: Options): Resu
 
 /** The song with one voice alone, by its name or its number from 1; the whole song where none is asked for. */
 function chooseVoice(song: Song, asked: string | undefined): Result<Song> {
-  if (asked === undefined) return ok(song);
+  const voice = voiceAsked(song, asked);
+  if (!voice.ok) return voice;
+  if (voice.value === null) return ok(song);
+  const { id } = voice.value;
+  return ok({ ...song, voices: [voice.value], notes: song.notes.filter((note) => note.voiceId === id) });
+}
+
+/** A voice by its name or its number from 1; null where none is asked for. */
+export function voiceAsked(song: Song, asked: string | undefined): Result<Voice | null> {
+  if (asked === undefined) return ok(null);
   const named = song.voices.find((voice) => voice.name.toLowerCase() === asked.toLowerCase());
   const numbered = /^\d+$/.test(asked) ? song.voices[Number(asked) - 1] : undefined;
   const voice = named ?? numbered;
-  if (!voice) {
-    const names = song.voices.map((each, i) => `${i + 1} ${each.name}`).join(', ');
-    return fail(`there is no voice '${asked}'`, song.title, `its voices are: ${names || 'none'}`);
-  }
-  return ok({
-    ...song,
-    voices: [voice],
-    notes: song.notes.filter((note) => note.voiceId === voice.id),
-  });
+  if (voice) return ok(voice);
+  const names = song.voices.map((each, i) => `${i + 1} ${each.name}`).join(', ');
+  return fail(`there is no voice '${asked}'`, song.title, `its voices are: ${names || 'none'}`);
 }
 
 /** The meter of the first full bar. */

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { itemAt, makeIds, must, randomFrom } from '../../lib/base';
 import { READ_ENDINGS, readSongFile } from '../../lib/exchange';
 import { type Break, breakFor } from '../../lib/fills';
-import { INSTRUMENTS, type InstrumentName, plainSetup, type StrokeRule } from '../../lib/instruments';
+import { INSTRUMENTS, plainSetup, type Setup, type StrokeRule } from '../../lib/instruments';
 import { type Song, type Timeline, writtenTimeline } from '../../lib/song';
 import { findPhrases, leadVoice } from '../../lib/spaces';
 import { demoBand } from '../../server/demo';
@@ -58,13 +58,13 @@ const own = await songsIn(TUNES);
 const demo = (await demoBand()).songs.map((song) => ({ name: song.title, song }));
 const hasTune = ({ song }: Read) => song.notes.some((note) => note.midi !== null);
 
-function breakOf(song: Song, instrument: InstrumentName, rule: StrokeRule = 'toward') {
+function breakOf(song: Song, setup: Setup, rule: StrokeRule = 'toward') {
   const timeline = writtenTimeline(song);
   const found = breakFor({
     timeline,
     startTick: 0,
     endTick: timeline.endTick,
-    setup: plainSetup(instrument),
+    setup,
     rule,
     spanMillimetres: null,
     comfortEighthsPerMinute: null,
@@ -86,12 +86,10 @@ function phrasesOf(timeline: Timeline): readonly (readonly SungAt[])[] {
     );
 }
 
-function caseOf(timeline: Timeline, instrument: InstrumentName, rule: StrokeRule, found: Break): Case {
+function caseOf(timeline: Timeline, setup: Setup, rule: StrokeRule, found: Break): Case {
+  const { instrument } = setup;
   return {
-    instrument,
-    tuning: 'standard',
-    capo: 0,
-    fifthCapo: null,
+    ...setup,
     rule,
     spanMillimetres: SPAN[instrument] ?? 115,
     eighthsPerMinute: EASE[instrument] ?? 440,
@@ -125,7 +123,7 @@ describe.each(played)('a break on the %s', (instrument) => {
     let count = 0;
     const numbers: number[] = [];
     for (const { name, song } of songs.filter(hasTune)) {
-      const { timeline, found } = breakOf(song, instrument);
+      const { timeline, found } = breakOf(song, plainSetup(instrument));
       if (!found.ok) {
         faults.push(`${name}: ${found.error.what}`);
         continue;
@@ -137,7 +135,7 @@ describe.each(played)('a break on the %s', (instrument) => {
       notes += phrases.flat().length;
       onBeat += tune.onBeat;
       faults.push(...tune.faults.map((fault) => `${name}: ${fault}`));
-      for (const fault of faultsOf(caseOf(timeline, instrument, 'toward', found.value))) {
+      for (const fault of faultsOf(caseOf(timeline, plainSetup(instrument), 'toward', found.value))) {
         // A tune that is itself quicker than the player's ease is played all the same, and its difficulty says so.
         if (fault.endsWith('are too fast')) {
           fast += 1;
@@ -157,9 +155,36 @@ describe.each(played)('a break on the %s', (instrument) => {
   });
 });
 
+const SET_UP: readonly (readonly [Setup, StrokeRule])[] = [
+  [{ ...plainSetup('guitar'), capo: 2 }, 'alternate'],
+  [{ ...plainSetup('guitar'), tuning: 'drop D' }, 'toward'],
+  [{ ...plainSetup('banjo'), capo: 4 }, 'toward'],
+  [{ ...plainSetup('banjo'), tuning: 'double C', fifthCapo: 2 }, 'toward'],
+  [plainSetup('mandolin'), 'alternate'],
+  [{ ...plainSetup('fiddle'), tuning: 'cross A' }, 'toward'],
+  [{ ...plainSetup('resonator guitar'), capo: 3 }, 'toward'],
+];
+
+it.each(SET_UP)('%o, %s: own tunes and demo songs are kept and can be played', (setup, rule) => {
+  const faults: string[] = [];
+  for (const { name, song } of [...own, ...demo].filter(hasTune)) {
+    const { timeline, found } = breakOf(song, setup, rule);
+    if (!found.ok) {
+      faults.push(`${name}: ${found.error.what}`);
+      continue;
+    }
+    faults.push(
+      ...tuneFaults(phrasesOf(timeline), found.value.notes).faults.map((fault) => `${name}: ${fault}`),
+    );
+    for (const fault of faultsOf(caseOf(timeline, setup, rule, found.value)))
+      if (!fault.endsWith('are too fast')) faults.push(`${name}: ${fault}`);
+  }
+  expect(faults).toEqual([]);
+});
+
 describe('the checker of tunes', () => {
   it('misses no note that is left out, moved too far or put into another octave', () => {
-    const { timeline, found } = breakOf(itemAt(demo, 0).song, 'guitar');
+    const { timeline, found } = breakOf(itemAt(demo, 0).song, plainSetup('guitar'));
     const { notes, tune } = must(found.ok ? found.value : null, 'a break');
     const phrases = phrasesOf(timeline);
     expect(tuneFaults(phrases, notes).faults).toEqual([]);
