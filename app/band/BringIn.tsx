@@ -12,8 +12,10 @@ import { Foot } from '../ui/Foot';
 import { ProblemNotice } from '../ui/Notice';
 import { Passage } from '../ui/Passage';
 import { EXAMPLE } from './example-tune';
+import { ManyFiles } from './ManyFiles';
 import { Reading } from './Reading';
 import { decodeText, fileTooLarge, isTextFile, tooLarge } from './song-file';
+import { useManyFiles } from './useManyFiles';
 
 /** Brings a song in: choose a file, drop it, or paste its text; see what was read; then it is the band's. */
 export function BringIn({
@@ -39,6 +41,7 @@ export function BringIn({
   const chooser = useRef<HTMLInputElement>(null);
   const result = useRef<HTMLDivElement>(null);
   const { reading, read, stop, forget } = useReadSong();
+  const many = useManyFiles(bandId);
 
   useEffect(() => {
     if (reading.state !== 'done') return;
@@ -56,11 +59,16 @@ export function BringIn({
     if (refusal) return setProblem(refusal);
     read({ source, title: name?.replace(/\.[^.]*$/, '') ?? 'A song without a title', which });
   };
-  const take = async (file: File | undefined) => {
-    if (!file) return;
+  const takeAll = (files: readonly File[]) => {
     setProblem(null);
     forget();
     setHeld(null);
+    if (files.length > 1) void many.readAll(files);
+    else void take(files[0]);
+  };
+  const take = async (file: File | undefined) => {
+    if (!file) return;
+    many.forget();
     const asText = isTextFile(file.name);
     const refusal = asText ? tooLarge(file.size, file.name) : fileTooLarge(file.size, file.name);
     if (refusal) return setProblem(refusal);
@@ -87,7 +95,7 @@ export function BringIn({
   const onDrop = (event: DragEvent) => {
     event.preventDefault();
     setOver(false);
-    void take(event.dataTransfer.files[0]);
+    takeAll([...event.dataTransfer.files]);
   };
   const bringIn = async (song: Song) => {
     setBusy(true);
@@ -131,8 +139,8 @@ export function BringIn({
             onDrop={onDrop}
           >
             <label htmlFor="song-text" className="max-w-prose">
-              Paste the tune in ABC, or its words with their chords in lines above them; or choose a file (
-              {endings.join(', ')}), or drop one here.
+              Paste the tune in ABC, or its words with their chords in lines above them; or choose one file or
+              several ({endings.join(', ')}), or drop them here.
             </label>
             <textarea
               ref={box}
@@ -155,10 +163,11 @@ export function BringIn({
             type="file"
             accept={[...endings, 'text/plain', 'text/vnd.abc', 'audio/midi'].join(',')}
             className="sr-only"
+            multiple
             tabIndex={-1}
-            aria-label="Song file"
+            aria-label="Song files"
             onChange={(event) => {
-              void take(event.target.files?.[0]);
+              takeAll([...(event.target.files ?? [])]);
               event.target.value = '';
             }}
           />
@@ -174,7 +183,7 @@ export function BringIn({
               </Button>
             )}
             <Button shortcut="f" onPress={() => chooser.current?.click()}>
-              Choose a file
+              Choose files
             </Button>
             {text === '' && (
               <Button
@@ -214,6 +223,16 @@ export function BringIn({
             <ProblemNotice problem={problem} kept="nothing was brought in; what you wrote is still here" />
           )}
         </Passage>
+
+        {many.files.length > 0 && (
+          <ManyFiles
+            bandId={bandId}
+            files={many.files}
+            onBringIn={() => void many.bringIn()}
+            onStop={many.stop}
+            onForget={many.forget}
+          />
+        )}
 
         {'tunes' in reading && reading.tunes.length > 1 && (
           <Passage heading={held ? 'Which voice is sung?' : 'Which tune?'}>

@@ -27,9 +27,9 @@ export function fileTooLarge(bytes: number, name: string): Problem | null {
   };
 }
 
-/** Whether a file is one that people read and mend as text, rather than a score or MIDI. */
+/** Whether a file is one that people read and mend as text, rather than a score, MIDI or a band file. */
 export function isTextFile(name: string): boolean {
-  return !/\.(?:musicxml|xml|mxl|midi?)$/i.test(name);
+  return !/\.(?:musicxml|xml|mxl|midi?|json)$/i.test(name);
 }
 
 /** A file as text: UTF-8 as most are, and older ones as the signs of Western Europe. */

@@ -3,7 +3,8 @@
 import { useCallback, useEffect, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
 import type { SongRead, TuneInBook } from '../../lib/exchange';
-import type { ReadAnswer, ReadRequest } from '../workers/read-song-messages';
+import type { ReadRequest } from '../workers/read-song-messages';
+import { brokenReading, readInWorker } from './readInWorker';
 
 interface Tunes {
   /** Those that the text holds. */
@@ -38,31 +39,24 @@ export function useReadSong(): {
   const read = useCallback(
     (request: ReadRequest) => {
       end.current?.();
-      const worker = new Worker(new URL('../workers/read-song.ts', import.meta.url), { type: 'module' });
+      const running = readInWorker(request);
       const timer = setInterval(
         () => setReading((now) => (now.state === 'working' ? { ...now, seconds: now.seconds + 1 } : now)),
         1000,
       );
       end.current = () => {
         clearInterval(timer);
-        worker.terminate();
+        running.stop();
       };
-      worker.onmessage = ({ data: { result, tunes, which } }: MessageEvent<ReadAnswer>) =>
-        finish(
-          result.ok
-            ? { state: 'done', read: result.value, tunes, which }
-            : { state: 'failed', problem: result.error, tunes, which },
-        );
-      worker.onerror = (event) => {
-        event.preventDefault();
-        const problem = {
-          what: 'reading it stopped for a reason of ours',
-          where: request.title,
-          mend: 'take out what is unusual in it and read it again, or try the first lines of it alone',
-        };
-        finish({ state: 'failed', problem, tunes: [], which: 0 });
-      };
-      worker.postMessage(request);
+      running.answer.then(
+        ({ result, tunes, which }) =>
+          finish(
+            result.ok
+              ? { state: 'done', read: result.value, tunes, which }
+              : { state: 'failed', problem: result.error, tunes, which },
+          ),
+        () => finish({ state: 'failed', problem: brokenReading(request.title), tunes: [], which: 0 }),
+      );
       setReading({ state: 'working', seconds: 0 });
     },
     [finish],

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, type Page, test } from '@playwright/test';
 
@@ -40,4 +41,29 @@ test('a song comes in as text with chords, as a score, and as MIDI with its voic
   await page.getByLabel(/holds 2 voices/).selectOption({ label: 'track 3, "Voice"' });
   await page.getByRole('button', { name: /Bring it in/ }).click();
   await expect(page.getByRole('heading', { level: 1 })).toContainText('Ladder Song');
+});
+
+test('several files are read one after another, and those that could be read brought in together', async ({
+  page,
+}) => {
+  await makeBand(page, 'Many Files');
+  await page.getByRole('link', { name: /Bring in a song/ }).click();
+  const tune = (name: string) => ({ name, mimeType: '', buffer: readFileSync(join(TUNES, name)) });
+  await page
+    .getByLabel('Song files')
+    .setInputFiles([
+      tune('pickup.abc'),
+      { name: 'broken.musicxml', mimeType: 'text/xml', buffer: Buffer.from('<score-partwise>') },
+      tune('mill-race.musicxml'),
+      tune('hay-loft.mid'),
+    ]);
+  const status = page.getByRole('status').filter({ hasText: 'can be brought in' });
+  await expect(status).toContainText('3 can be brought in. 1 could not be taken');
+  await expect(page.getByRole('heading', { name: '4 files' })).toBeVisible();
+  await page.getByText('Mill Race (mill-race.musicxml)').click();
+  await expect(page.getByText('In G major, 4/4, 104 quarter notes a minute')).toBeVisible();
+  await page.getByRole('button', { name: 'Bring in all 3' }).click();
+  await expect(page.getByRole('status').filter({ hasText: '3 are the band' })).toBeVisible();
+  await page.getByRole('link', { name: 'Hay Loft' }).click();
+  await expect(page.getByRole('heading', { name: 'Hay Loft' })).toBeVisible();
 });
