@@ -71,6 +71,15 @@ export const BACKUP_OPTIONS = OFFERS_OPTIONS.pick({
   json: true,
 });
 
+export const PARTS_OPTIONS = z.strictObject({
+  players: z.string().min(1).describe('the players file (JSON); its shape stands below'),
+  out: z.string().min(1).describe('the folder for the PDFs; it is made where it is not there'),
+  paper: z.enum(['a4', 'letter']).default('a4').describe('the size of the paper'),
+  json,
+});
+
+export const CONVERT_OPTIONS = z.strictObject({});
+
 export const STROKES_OPTIONS = z.strictObject({ rule, json });
 
 export const ORDER_OPTIONS = z.strictObject({ json });

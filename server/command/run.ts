@@ -6,9 +6,11 @@ import { readSong, songFiles } from './inputs';
 import {
   BACKUP_OPTIONS,
   BREAK_OPTIONS,
+  CONVERT_OPTIONS,
   FREE_OPTIONS,
   OFFERS_OPTIONS,
   ORDER_OPTIONS,
+  PARTS_OPTIONS,
   PLAN_OPTIONS,
   SPACES_OPTIONS,
   STROKES_OPTIONS,
@@ -47,8 +49,22 @@ const VERBS: readonly VerbHelp[] = [
   {
     verb: 'backup',
     takes: 'FILE… --player INSTRUMENT',
-    says: 'what a player strums, chops or vamps behind the singer',
+    says: 'what a player plays behind the singer',
     schema: BACKUP_OPTIONS,
+    shape: null,
+  },
+  {
+    verb: 'parts',
+    takes: 'FILE… --players PLAYERS.json --out FOLDER',
+    says: "each player's part with what is settled, as a PDF",
+    schema: PARTS_OPTIONS,
+    shape: PLAYERS_SHAPE,
+  },
+  {
+    verb: 'convert',
+    takes: 'IN OUT',
+    says: 'writes a song in another format, by the endings of the names; what it cannot hold is listed on standard error',
+    schema: CONVERT_OPTIONS,
     shape: null,
   },
   {
@@ -116,6 +132,10 @@ async function answer(args: readonly string[], output: Output): Promise<ExitCode
       return runPlan(rest, output);
     case 'order':
       return runOrder(rest, output);
+    case 'parts':
+      return runParts(rest, output);
+    case 'convert':
+      return runConvert(rest, output);
     default:
       return runStrokes(rest, output);
   }
@@ -157,6 +177,43 @@ async function runBackup(rest: readonly string[], output: Output): Promise<ExitC
   const { setupOf } = await import('./offers');
   const setup = setupOf(options);
   return forEachSong(names, options.json, output, (file, read) => tellBackup(file, read, setup));
+}
+
+async function runParts(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { options, names } = readCall(PARTS_OPTIONS, rest);
+  if (names.length === 0) throw new WrongCall('give at least one song file or folder');
+  const { readPlayers } = await import('./free');
+  const { tellParts } = await import('./parts');
+  const players = await readPlayers(options.players);
+  const printed = async function* () {
+    for await (const found of songFiles(names)) {
+      const file = found.ok ? found.value : found.error.where;
+      const read = found.ok ? await readSong(file) : found;
+      const told = !read.ok
+        ? read
+        : players.ok
+          ? await tellParts(file, read.value, players.value, options)
+          : players;
+      yield { file, told };
+    }
+  };
+  return writeAnswers(printed(), options.json, output);
+}
+
+async function runConvert(rest: readonly string[], output: Output): Promise<ExitCode> {
+  const { names } = readCall(CONVERT_OPTIONS, rest);
+  const [from, to] = names;
+  if (from === undefined || to === undefined || names.length > 2)
+    throw new WrongCall('give the file to read and the file to write');
+  const { convert } = await import('./convert');
+  const converted = await convert(from, to);
+  if (!converted.ok) {
+    output.note(errorText(from, converted.error));
+    return 1;
+  }
+  for (const note of converted.value.notes) output.note(note);
+  await output.line(`${to}: ${converted.value.title}`);
+  return 0;
 }
 
 async function runPlan(rest: readonly string[], output: Output): Promise<ExitCode> {
