@@ -34,7 +34,7 @@ const WordsPanel = lazy(async () => ({ default: (await loadPanel()).WordsPanel }
 /** The page on which a song is arranged. All that it shows is computed from the song; it stores nothing itself. */
 export function Board({ songId, initial }: { readonly songId: string; readonly initial: SongPage }) {
   const bandId = initial.band.id;
-  const { band } = useBand({ bandId, initial: initial.band, you: initial.you });
+  const { band, edits: bandEdits } = useBand({ bandId, initial: initial.band, you: initial.you });
   const me = band.players.find((player) => player.id === initial.you.playerId) ?? null;
   const { song, edits, status, peers, setPresence, atOnce, broken, nextUndo } = useSong({
     bandId,
@@ -99,6 +99,12 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     if (way.place?.lineKey === lineKey) way.close();
     else way.openLine(lineKey);
   };
+  // What lines are given stays the same from one look to the next, so that only a line that changed is drawn again.
+  const opening = useRef(openWords);
+  useEffect(() => {
+    opening.current = openWords;
+  });
+  const onWords = useCallback((lineKey: string) => opening.current(lineKey), []);
   const wordsIn = (lineKey: string): WordsInUse | null =>
     way.place?.lineKey !== lineKey
       ? null
@@ -138,7 +144,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     const origin = tickOfPlace(arrangement.timeline, space.place) ?? 0;
     return { from: space.startTick - origin, to: space.endTick - origin };
   };
-  const settleFill = (space: Space, player: Player, offer: Offer) => {
+  const settleFill = (space: Space, player: Player, offer: Pick<Offer, 'family' | 'notes'>) => {
     const { fill, extent } = fillOf(offer, space);
     edits?.settle(space.place, extent, { kind: 'fill', playerId: player.id, fill });
   };
@@ -149,6 +155,17 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   });
   const hang = hangOf(arrangement.passes, arrangement.pixelsPerTick, WORD_SIZE);
   const troubles = useMemo(() => troublesOf(arrangement, context), [arrangement, context]);
+  const troubleOf = useCallback((id: string) => troubles.get(id) ?? null, [troubles]);
+  const touched = useMemo(
+    () => ({
+      openId,
+      press,
+      peersAt: (id: string) =>
+        peers.filter((peer) => peer.place && idOfPlace(arrangement.spaces, peer.place) === id),
+      labelOf: (id: string) => spaceLabel(arrangement, id, playerOf),
+    }),
+    [openId, press, peers, arrangement, playerOf],
+  );
   const detailFor = (lineStart: number, lineEnd: number) => {
     if (!open || open.startTick < lineStart || open.startTick >= lineEnd) return null;
     return (
@@ -162,6 +179,8 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
         mayEdit={mayEdit}
         you={initial.you.playerId}
         instrumentOf={instrumentOf}
+        figures={band.figures}
+        addFigure={bandEdits && ((figure) => bandEdits.addFigure(figure))}
         settleFill={settleFill}
         settleAdLib={(space, player) =>
           edits?.settle(space.place, extentOf(space), { kind: 'ad lib', playerId: player.id })
@@ -257,19 +276,13 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
               onlyPlayer={null}
               hang={hang}
               barNumbers
-              troubleOf={(id) => troubles.get(id) ?? null}
-              onWords={mayEdit ? openWords : undefined}
+              troubleOf={troubleOf}
+              onWords={mayEdit ? onWords : undefined}
               lookOf={({ key }) => ({
                 ...(played?.stanza === null ? breakLook(arrangement, hang) : look(arrangement, hang)),
                 words: wordsIn(key),
               })}
-              spaces={{
-                openId,
-                press,
-                peersAt: (id) =>
-                  peers.filter((peer) => peer.place && idOfPlace(arrangement.spaces, peer.place) === id),
-                labelOf: (id) => spaceLabel(arrangement, id, playerOf),
-              }}
+              spaces={touched}
             />
           );
         })}

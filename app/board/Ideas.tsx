@@ -2,34 +2,48 @@
 
 import { useEffect, useState } from 'react';
 import type { Result } from '../../lib/base';
-import type { Offer } from '../../lib/fills';
+import { asksForCare, type Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
 import { type Arrangement, fillDrawing, readsNotation, roomBefore, rulerDrawing } from '../../lib/parts';
 import type { Player } from '../../lib/song';
+import { pitchName } from '../../lib/theory';
 import { beatTicks } from '../../lib/time';
 import { Button } from '../ui/Button';
 import { ProblemNotice, sentence } from '../ui/Notice';
+import type { Standing } from '../workers/offers';
+import { Care } from './Care';
+import { IdeaTurns } from './IdeaTurns';
 import { Painter } from './Painter';
+import type { Seated } from './useOffers';
+import type { Turns } from './useTurns';
 
 interface IdeasProps {
   /** Null: nobody is free. */
   readonly chosen: Player | null;
   /** Null: being worked out. */
   readonly offers: Result<readonly Offer[]> | null;
-  readonly shown: readonly Offer[];
+  readonly turns: Turns;
+  /** How many of them are shown. */
+  readonly count: number;
   readonly mayEdit: boolean;
+  /** Null: nobody to work for. */
+  readonly seated: Seated | null;
   readonly arrangement: Arrangement;
   readonly instrument: InstrumentName;
   /** From a chord as sounded to the shape that the player plays. */
   readonly chordName: (symbol: string) => string;
-  readonly settle: (index: number) => void;
+  readonly settle: (fill: Standing) => void;
+  /** Keeps a fill as a figure of one's own; null: it is another's idea. */
+  readonly keepFigure: ((fill: Standing, name: string) => Promise<Result<string>>) | null;
 }
 
 /** Ideas one under another, each in tablature or notation with a sentence of reasons, each settled by one key. */
-export function Ideas({ chosen, offers, shown, ...rest }: IdeasProps) {
+export function Ideas({ chosen, offers, turns, count, ...rest }: IdeasProps) {
+  const [openAt, setOpenAt] = useState<number | null>(null);
   if (!chosen) return <p>Nobody is free here, for the reasons beside this. It can be left open.</p>;
   if (offers === null) return <Waiting name={chosen.name} />;
   if (!offers.ok) return <ProblemNotice problem={offers.error} />;
+  const shown = turns.ideas.slice(0, count);
   if (shown.length === 0) {
     return (
       <p>
@@ -41,19 +55,23 @@ export function Ideas({ chosen, offers, shown, ...rest }: IdeasProps) {
   return (
     <>
       <p className="sr-only" role="status">
-        {shown.length} ideas for {chosen.name}
+        {turns.said === '' ? `${shown.length} ideas for ${chosen.name}` : turns.said}
       </p>
       <ol className="ideas" aria-label={`Ideas for ${chosen.name}`}>
         {shown.map((offer, i) => (
           <Idea
-            key={`${offer.family} ${offer.rank}`}
+            // biome-ignore lint/suspicious/noArrayIndexKey: an idea keeps its place while it is turned
+            key={i}
             offer={offer}
             index={i}
             {...rest}
-            settle={() => rest.settle(i)}
+            turns={turns}
+            isOpen={openAt === i}
+            toggle={() => setOpenAt(openAt === i ? null : i)}
           />
         ))}
       </ol>
+      {shown.some((offer) => asksForCare(offer.reasons)) && <Care />}
     </>
   );
 }
@@ -80,23 +98,15 @@ const TAB = {
 /** Ideas are drawn no smaller than this many pixels to a tick, so that eighths can be told apart. */
 const LEAST = 58 / 960;
 
-function Idea({
-  offer,
-  index,
-  mayEdit,
-  arrangement,
-  instrument,
-  chordName,
-  settle,
-}: {
+interface IdeaProps extends Omit<IdeasProps, 'chosen' | 'offers' | 'count'> {
   readonly offer: Offer;
   readonly index: number;
-  readonly mayEdit: boolean;
-  readonly arrangement: Arrangement;
-  readonly instrument: InstrumentName;
-  readonly chordName: (symbol: string) => string;
-  readonly settle: () => void;
-}) {
+  readonly isOpen: boolean;
+  readonly toggle: () => void;
+}
+
+function Idea(props: IdeaProps) {
+  const { offer, index, mayEdit, arrangement, instrument, chordName, settle } = props;
   const { timeline, song } = arrangement;
   const pixelsPerTick = Math.max(arrangement.pixelsPerTick, LEAST);
   const first = offer.notes[0];
@@ -122,13 +132,18 @@ function Idea({
         </p>
         <p className="aside">{sentence(reasons.slice(0, 4).join('; '))}</p>
         {mayEdit && (
-          <Button
-            shortcut={String(index + 1)}
-            onPress={settle}
-            label={`Settle idea ${index + 1}: ${offer.title}`}
-          >
-            Settle this
-          </Button>
+          <div className="turns">
+            <Button
+              shortcut={String(index + 1)}
+              onPress={() => settle(offer)}
+              label={`Settle idea ${index + 1}: ${offer.title}`}
+            >
+              Settle this
+            </Button>
+            <Button expanded={props.isOpen} onPress={props.toggle} label={`Change it: idea ${index + 1}`}>
+              Change it
+            </Button>
+          </div>
         )}
       </div>
       <div className="idea-tab">
@@ -160,6 +175,7 @@ function Idea({
           />
         </div>
       </div>
+      {props.isOpen && <IdeaTurns {...props} />}
     </li>
   );
 }
@@ -168,6 +184,7 @@ function Idea({
 function notesInWords(offer: Offer, instrument: InstrumentName): string {
   const notes = offer.notes.map((note) => {
     const how = note.stroke ?? (note.articulation === 'struck' ? '' : note.articulation);
+    if (note.string === 0) return `${pitchName(note.midi, 'sharps')} ${note.word ?? ''}`.trim();
     return `string ${note.string} ${note.fret === 0 ? 'open' : `fret ${note.fret}`}${how ? ` ${how}` : ''}`;
   });
   return `${readsNotation(instrument) ? 'Notation' : 'Tablature'}: ${notes.join(', ')}`;

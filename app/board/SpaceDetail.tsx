@@ -1,41 +1,40 @@
 'use client';
 
 import { type ReactNode, useEffect, useId, useRef, useState } from 'react';
+import { ok, type Result } from '../../lib/base';
 import type { Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
-import {
-  type Arrangement,
-  barsInWords,
-  beatsInWords,
-  chordsInWords,
-  cuesOf,
-  placeInWords,
-  type Standing,
-  secondsInWords,
-  settingOf,
-  shapesKey,
-} from '../../lib/parts';
+import { type Arrangement, type Standing as Settled, settingOf } from '../../lib/parts';
 import type { Freedom } from '../../lib/players';
-import type { Player } from '../../lib/song';
+import type { Figure, Player } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
-import { transposeChord } from '../../lib/theory';
 import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
-import { inkOf } from '../ui/Initials';
+import type { Standing } from '../workers/offers';
+import { headline, shapeNames, state } from './detail-words';
+import { FillEditor } from './fill-edit/FillEditor';
 import { Ideas } from './Ideas';
-import { useOffers } from './useOffers';
+import { KeepFigure } from './KeepFigure';
+import { useOffers, useSeat } from './useOffers';
+import { useTurns } from './useTurns';
+import { WhoCan } from './WhoCan';
+import './fill-edit/fill-edit.css';
 
 export interface SpaceDetailProps {
   readonly arrangement: Arrangement;
   readonly space: Space;
-  readonly standing: Standing | null;
+  readonly standing: Settled | null;
   readonly players: readonly Player[];
   readonly freedoms: readonly Freedom[];
   readonly mayEdit: boolean;
   /** The player at this page, who is looked at first where free. */
   readonly you: string | null;
   readonly instrumentOf: (playerId: string) => InstrumentName;
-  readonly settleFill: (space: Space, player: Player, offer: Offer) => void;
+  /** The band's figures; each player's own are among their ideas. */
+  readonly figures: readonly Figure[];
+  /** Null: nothing of the band can be written now. */
+  readonly addFigure: ((figure: Omit<Figure, 'id'>) => Result<string>) | null;
+  readonly settleFill: (space: Space, player: Player, fill: Standing) => void;
   readonly settleAdLib: (space: Space, player: Player) => void;
   readonly leaveOpen: (space: Space) => void;
   readonly clear: (space: Space) => void;
@@ -51,6 +50,7 @@ export interface SpaceDetailProps {
 /** How many ideas are worked out, one for each figure key, and how many of them are shown at first. */
 const COUNT = 9;
 const FIRST = 4;
+const NONE: readonly Offer[] = [];
 
 /** A space opened beneath its line: how long it is, who can take it, and ideas to read and settle. */
 export function SpaceDetail(props: SpaceDetailProps) {
@@ -71,6 +71,8 @@ export function SpaceDetail(props: SpaceDetailProps) {
   const holderId = holding && holding.kind !== 'left open' ? holding.playerId : null;
   const [chosenId, setChosenId] = useState<string | null>(null);
   const [isAll, setAll] = useState(false);
+  // Ideas stay under one's hands: a figure that is kept meanwhile is among them when a space is opened next.
+  const [figures] = useState(props.figures);
   const chosen =
     players.find((player) => player.id === (chosenId ?? holderId)) ??
     free.find((player) => player.id === props.you) ??
@@ -79,9 +81,16 @@ export function SpaceDetail(props: SpaceDetailProps) {
   const isFree = chosen !== null && (chosen.id === holderId || free.includes(chosen));
   const setting = chosen ? settingOf(arrangement.song, chosen) : null;
   const stretch = freedoms.find((one) => one.playerId === chosen?.id)?.stretch ?? space;
-  const offers = useOffers(arrangement.song, space, stretch, isFree ? chosen : null, setting, COUNT);
-  const found = offers?.ok ? offers.value : [];
-  const shown = isAll ? found : found.slice(0, FIRST);
+  const seated = useSeat(arrangement.song, space, stretch, isFree ? chosen : null, setting, figures);
+  const offers = useOffers(arrangement.song, seated, COUNT);
+  const turns = useTurns(offers?.ok ? offers.value : NONE, seated);
+  const count = isAll ? turns.ideas.length : FIRST;
+  const [isEditing, setEditing] = useState(false);
+  const standingFill = holding?.kind === 'fill' && chosen?.id === holderId && standing ? standing : null;
+  const fill =
+    standingFill && holding?.kind === 'fill'
+      ? { family: holding.fill.family, notes: standingFill.notes }
+      : null;
 
   const step = (by: number) => {
     const ring = players.filter((player) => player.id === holderId || free.includes(player));
@@ -94,12 +103,26 @@ export function SpaceDetail(props: SpaceDetailProps) {
       root.current.querySelector<HTMLElement>(`[data-player="${CSS.escape(next)}"]`)?.focus();
     }
   };
-  const settle = (index: number) => {
-    const offer = shown[index];
-    if (mayEdit && chosen && offer) props.settleFill(space, chosen, offer);
+  const settle = (fill: Standing | undefined) => {
+    if (!mayEdit || !chosen || !fill) return;
+    setEditing(false);
+    props.settleFill(space, chosen, fill);
   };
+  const { addFigure } = props;
+  const keepFigure =
+    addFigure && seated && chosen && chosen.id === props.you
+      ? async (kept: Standing, name: string): Promise<Result<string>> => {
+          const whose = { playerId: chosen.id, name };
+          const answer = await seated.desk.ask(seated.seat, { kind: 'figure', fill: kept, whose });
+          if (answer?.kind !== 'figure') return ok('');
+          return answer.figure.ok ? addFigure(answer.figure.value) : answer.figure;
+        }
+      : null;
   const digits = Object.fromEntries(
-    Array.from({ length: 9 }, (_, i) => [String(i + 1), () => settle(i)] as const),
+    Array.from(
+      { length: 9 },
+      (_, i) => [String(i + 1), () => settle(turns.ideas.slice(0, count)[i])] as const,
+    ),
   );
   const ways = Object.fromEntries([
     ['ArrowLeft', () => step(-1)],
@@ -114,17 +137,39 @@ export function SpaceDetail(props: SpaceDetailProps) {
       {props.atOnce}
       <div className="detail-columns">
         <div>
+          {mayEdit && fill && seated && (
+            <div className="turns">
+              <Button shortcut="w" expanded={isEditing} onPress={() => setEditing(!isEditing)}>
+                Change the settled fill
+              </Button>
+              {keepFigure && <KeepFigure fill={fill} keep={keepFigure} />}
+            </div>
+          )}
+          {isEditing && fill && seated && chosen && (
+            <FillEditor
+              fill={fill}
+              seated={seated}
+              arrangement={arrangement}
+              instrument={props.instrumentOf(chosen.id)}
+              chordName={shapeNames(arrangement, chosen)}
+              keep={settle}
+              close={() => setEditing(false)}
+            />
+          )}
           <Ideas
             chosen={isFree ? chosen : null}
             offers={offers}
-            shown={shown}
+            turns={turns}
+            count={count}
             mayEdit={mayEdit}
+            seated={seated}
             instrument={chosen ? props.instrumentOf(chosen.id) : 'guitar'}
             chordName={chosen ? shapeNames(arrangement, chosen) : (symbol) => symbol}
             arrangement={arrangement}
             settle={settle}
+            keepFigure={keepFigure}
           />
-          {found.length > shown.length && (
+          {turns.ideas.length > count && (
             <Button shortcut="m" onPress={() => setAll(true)}>
               More ideas
             </Button>
@@ -132,23 +177,13 @@ export function SpaceDetail(props: SpaceDetailProps) {
         </div>
         <div>
           <h4 className="detail-heading">Who can take it</h4>
-          <ul>
-            {freeFirst(freedoms).map((freedom) => {
-              const player = players.find((one) => one.id === freedom.playerId);
-              if (!player) return null;
-              return (
-                <li key={player.id}>
-                  <WhoButton
-                    player={player}
-                    freedom={freedom}
-                    isChosen={player.id === chosen?.id && isFree}
-                    holds={player.id === holderId}
-                    choose={() => setChosenId(player.id)}
-                  />
-                </li>
-              );
-            })}
-          </ul>
+          <WhoCan
+            players={players}
+            freedoms={freedoms}
+            chosenId={isFree ? chosen.id : null}
+            holderId={holderId}
+            choose={setChosenId}
+          />
           {mayEdit && (
             <div className="detail-actions">
               {isFree && chosen && (
@@ -174,69 +209,5 @@ export function SpaceDetail(props: SpaceDetailProps) {
         </div>
       </div>
     </section>
-  );
-}
-
-/** Chords as the shapes that a player with a capo plays. */
-function shapeNames(arrangement: Arrangement, player: Player): (symbol: string) => string {
-  const { capo } = settingOf(arrangement.song, player);
-  const key = shapesKey(arrangement.song.key, capo);
-  return (symbol) => (capo === 0 ? symbol : transposeChord(symbol, -capo, key));
-}
-
-const freeFirst = (freedoms: readonly Freedom[]): readonly Freedom[] => [
-  ...freedoms.filter((one) => one.free),
-  ...freedoms.filter((one) => !one.free),
-];
-
-function headline(arrangement: Arrangement, space: Space): string {
-  const lastBar = arrangement.timeline.barAt(Math.max(space.startTick, space.endTick - 1)).number;
-  const place = placeInWords(space, cuesOf(arrangement, space).before);
-  return `${place}: ${barsInWords(space.bar, lastBar)}, ${beatsInWords(space.beats)} ${chordsInWords(
-    space.chords.map((chord) => chord.symbol),
-  )} (${secondsInWords(space.seconds)})`;
-}
-
-function state(
-  standing: Standing | null,
-  players: readonly Player[],
-  breaker: string | null,
-  trouble: string | null,
-): string {
-  if (!standing) return breaker === null ? 'Nobody has it yet.' : `${breaker} has the break.`;
-  const { holding } = standing.answer;
-  if (holding.kind === 'left open') return 'The band has left it open.';
-  const name = players.find((player) => player.id === holding.playerId)?.name ?? 'somebody who has left';
-  if (trouble !== null) {
-    return `${name} has it, but it no longer fits: ${trouble}. It is kept as it is, and another can be settled.`;
-  }
-  if (holding.kind === 'ad lib') return `${name} has it, ad lib.`;
-  return `${name} has it: the settled fill stands in the line above.`;
-}
-
-function WhoButton({
-  player,
-  freedom,
-  isChosen,
-  holds,
-  choose,
-}: {
-  readonly player: Player;
-  readonly freedom: Freedom;
-  readonly isChosen: boolean;
-  readonly holds: boolean;
-  readonly choose: () => void;
-}) {
-  const reasons = freedom.reasons.map((reason) => reason.detail).filter((detail) => detail !== '');
-  const can = holds ? `${player.name} has it` : freedom.free ? `${player.name} can` : `${player.name} can’t`;
-  const text = reasons.length > 0 ? `${can}: ${reasons.join('; ')}` : can;
-  if (!freedom.free && !holds) return <p className="who who-not">{text}</p>;
-  return (
-    <button type="button" className="who" data-player={player.id} aria-pressed={isChosen} onClick={choose}>
-      <span className="who-initials" style={{ color: inkOf(player.ink) }} aria-hidden="true">
-        {player.initials}
-      </span>
-      <span>{text}</span>
-    </button>
   );
 }

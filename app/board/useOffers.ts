@@ -1,11 +1,12 @@
 'use client';
 
-import { useEffect, useRef, useState } from 'react';
+import { useEffect, useMemo, useState } from 'react';
 import type { Result } from '../../lib/base';
 import type { Offer } from '../../lib/fills';
-import type { Player, PlayerSetting, Song } from '../../lib/song';
+import type { Figure, Player, PlayerSetting, Song } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
-import type { OffersAnswer, OffersQuestion } from '../workers/offers';
+import type { Seat } from '../workers/offers';
+import { Desk } from './desk';
 
 /** A stretch of time. */
 export interface Stretch {
@@ -13,85 +14,69 @@ export interface Stretch {
   readonly endTick: number;
 }
 
-export interface OffersShown {
-  readonly key: string;
-  readonly offers: Result<readonly Offer[]> | null;
+/** Where a player's fills for a space are worked out, and from what; null: there is nobody to work for. */
+export interface Seated {
+  readonly desk: Desk;
+  readonly seat: Seat;
+}
+
+/** A player before a space, with a worker beside the page that ends with the component. */
+export function useSeat(
+  song: Song,
+  space: Space,
+  stretch: Stretch,
+  player: Player | null,
+  setting: PlayerSetting | null,
+  figures: readonly Figure[],
+): Seated | null {
+  const desk = useMemo(() => new Desk(), []);
+  useEffect(() => () => desk.stop(), [desk]);
+  useEffect(() => desk.takeSong(song), [desk, song]);
+  const seat = player && setting ? seatOf(space, stretch, player, setting, figures) : null;
+  const key = JSON.stringify(seat);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the key says all that is in it
+  return useMemo(() => (seat ? { desk, seat } : null), [desk, key]);
+}
+
+function seatOf(
+  space: Space,
+  stretch: Stretch,
+  player: Player,
+  setting: PlayerSetting,
+  figures: readonly Figure[],
+): Seat {
+  const { instrument, tuning, capo, fifthCapo } = setting;
+  return {
+    spaceId: space.id,
+    stretch: { startTick: stretch.startTick, endTick: stretch.endTick },
+    setup: { instrument, tuning, capo, fifthCapo },
+    rule: setting.rule ?? player.rule,
+    spanMillimetres: player.spanMillimetres,
+    comfortEighthsPerMinute: player.comfortEighthsPerMinute,
+    voiceRange: player.range,
+    figures: figures.filter((figure) => figure.playerId === player.id && figure.instrument === instrument),
+  };
+}
+
+interface Shown {
+  readonly song: Song;
+  readonly seated: Seated | null;
+  readonly offers: Result<readonly Offer[]>;
 }
 
 /** Offers for one space and one player, worked out beside the page; null while they are being worked out. */
-export function useOffers(
-  song: Song,
-  space: Space | null,
-  stretch: Stretch | null,
-  player: Player | null,
-  setting: PlayerSetting | null,
-  count: number,
-): Result<readonly Offer[]> | null {
-  const worker = useRef<Worker | null>(null);
-  const asks = useRef(0);
-  const [shown, setShown] = useState<OffersShown>({ key: '', offers: null });
-  const isWanted = space !== null && stretch !== null && player !== null && setting !== null;
-
-  // Ends with the component; first among the effects, so that it starts anew where they all run twice.
-  useEffect(
-    () => () => {
-      worker.current?.terminate();
-      worker.current = null;
-    },
-    [],
-  );
-
+export function useOffers(song: Song, seated: Seated | null, count: number): Result<readonly Offer[]> | null {
+  const [shown, setShown] = useState<Shown | null>(null);
   useEffect(() => {
-    if (!isWanted) return;
-    worker.current ??= startWorker();
-    const question: OffersQuestion = { kind: 'song', song };
-    worker.current.postMessage(question);
-  }, [song, isWanted]);
-
-  const key = isWanted
-    ? [
-        space.id,
-        stretch.startTick,
-        stretch.endTick,
-        player.id,
-        player.rule,
-        JSON.stringify(setting),
-        count,
-      ].join(' ')
-    : '';
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the key says all that the offers depend on, beside the song
-  useEffect(() => {
-    const current = worker.current;
-    if (!isWanted || !current) return;
-    asks.current += 1;
-    const ask = asks.current;
-    const hear = (event: MessageEvent<OffersAnswer>) => {
-      if (event.data.ask === ask) setShown({ key, offers: event.data.offers });
+    if (!seated) return;
+    let isWanted = true;
+    seated.desk.takeSong(song);
+    void seated.desk.ask(seated.seat, { kind: 'offers', count }).then((answer) => {
+      if (isWanted && answer?.kind === 'offers') setShown({ song, seated, offers: answer.offers });
+    });
+    return () => {
+      isWanted = false;
     };
-    current.addEventListener('message', hear);
-    const question: OffersQuestion = {
-      kind: 'offers',
-      ask,
-      spaceId: space.id,
-      stretch,
-      setup: {
-        instrument: setting.instrument,
-        tuning: setting.tuning,
-        capo: setting.capo,
-        fifthCapo: setting.fifthCapo,
-      },
-      rule: setting.rule ?? player.rule,
-      spanMillimetres: player.spanMillimetres,
-      comfortEighthsPerMinute: player.comfortEighthsPerMinute,
-      count,
-    };
-    current.postMessage(question);
-    return () => current.removeEventListener('message', hear);
-  }, [key, song]);
-
-  return shown.key === key ? shown.offers : null;
-}
-
-function startWorker(): Worker {
-  return new Worker(new URL('../workers/offers.ts', import.meta.url), { type: 'module' });
+  }, [song, seated, count]);
+  return shown !== null && shown.seated === seated && shown.song === song ? shown.offers : null;
 }

@@ -1,9 +1,10 @@
 import { fail, itemAt, ok, type Result } from '../base';
-import { type OpenString, openStrings, placesOf } from '../instruments';
+import { isStruck, type OpenString, openStrings, placesOf } from '../instruments';
 import type { Extent, Figure, FillNote } from '../song';
 import { type Chord, parseChord, pitchClassOf } from '../theory';
 import { beatTicks, type Ticks } from '../time';
 import type { Draft, DraftNote } from './candidate';
+import { FEWEST_NOTES } from './costs';
 import { draftNoteOf } from './kept';
 import { holding, type Scene, sceneOf, slotsOf, strengthAt } from './scene';
 import type { Offer, OfferRequest } from './types';
@@ -15,7 +16,7 @@ export const OWN_FIGURE = 'own figure';
 /**
  * A player's own figures, fitted to a scene.
  *
- * The model: a figure's rhythm stays, from a beat of the space on; each note is moved to the
+ * The model: a figure's rhythm stays, from a beat of the space on (of a figure that is too long, what closes it); each note is moved to the
  * chord that sounds there by what it is to its own chord (`onChord`); the whole lies in the octave nearest to where it was written in which
  * every note can be had. Twice: on the strings it was written on, and on any; the hand plan then finds the fingers, with the capo on, and what
  * cannot be played is dropped like any draft.
@@ -28,13 +29,45 @@ export function figureDrafts(
   return figures.flatMap((figure) => {
     const chord = parseChord(figure.chord);
     if (figure.instrument !== scene.setup.instrument || !chord || figure.notes.length === 0) return [];
-    const starts = startsFor(scene, figure);
-    return starts.flatMap((start) => fittedAt(scene, strings, figure, chord, start));
+    for (const part of endsOf(scene, figure)) {
+      const starts = startsFor(scene, part);
+      if (starts.length > 0) return starts.flatMap((start) => fittedAt(scene, strings, part, chord, start));
+    }
+    return [];
   });
 }
 
 /** At most so many places are tried, the earliest and the latest ones. */
 const MOST_STARTS = 4;
+
+/** A figure whole, then without what comes before its second beat, its third, and so on: what closes a long one still fits a short space. */
+function endsOf(scene: Scene, figure: Figure): readonly Figure[] {
+  const beat = beatTicks(scene.timeline.barAt(scene.startTick).bar.meter);
+  const ends: Figure[] = [];
+  for (let from = 0; from < figure.extent.to; from += beat) {
+    const kept = figure.notes.filter((note) => from === 0 || note.tick >= from);
+    const first = kept[0];
+    if (!first || kept.length < FEWEST_NOTES) break;
+    // What was slurred from a note that is gone is struck.
+    const notes = kept.map((note) => {
+      const source = kept.some((other) => other.string === note.string && other.tick < note.tick);
+      const tick = note.tick - from;
+      return source || isStruck(note.articulation) || from === 0
+        ? { ...note, tick }
+        : {
+            ...note,
+            tick,
+            articulation: note.articulation === 'slurred' ? ('bowed' as const) : ('struck' as const),
+          };
+    });
+    ends.push({
+      ...figure,
+      notes,
+      extent: { from: Math.min(0, figure.extent.from), to: figure.extent.to - from },
+    });
+  }
+  return ends;
+}
 
 /** The beats on which a figure may begin so that all of it lies in the space, clear of the guard. */
 function startsFor(scene: Scene, figure: Figure): readonly Ticks[] {

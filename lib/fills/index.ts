@@ -18,6 +18,7 @@ export {
   type TuneNote,
   type UnusualMoves,
 } from './break';
+export { asksForCare } from './care';
 export { FILL_COSTS, LINE_COSTS, MIN_DISTANCE } from './costs';
 export { distanceOf } from './distance';
 export { type Edited, editFill, type FillEdit, judgeFill } from './edit';
@@ -25,7 +26,8 @@ export { figureOf, OWN_FIGURE } from './figure';
 export { handKeepsUp } from './hand-limits';
 export { fillNotesAt, fillOf, originOf } from './hang';
 export { goesThroughGuard } from './kept';
-export { asksForCare, type Mark } from './marks';
+export type { Mark } from './marks';
 export { offerFills } from './offer';
 export type { Offer, OfferRequest } from './types';
-export { type Idea, varyFill, WAYS, type Way } from './vary';
+export { type Idea, varyFill } from './vary';
+export { WAYS, type Way } from './ways';

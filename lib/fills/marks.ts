@@ -47,13 +47,6 @@ const mark = (note: number, rule: string, detail: string, weight = 0): Mark => (
   reason: { rule, weight, detail },
 });
 
-/** Rules whose marks and reasons ask for care of the hands. */
-const STRAINS: ReadonlySet<string> = new Set(['wide stretch', 'fast shift', 'hard at this tempo']);
-
-/** Whether what is said of a fill asks for a word on care: fast notes, fast shifts, wide stretches. */
-export const asksForCare = (reasons: readonly Reason[]): boolean =>
-  reasons.some(({ rule }) => STRAINS.has(rule));
-
 /** Stopped notes that sound together, further apart than the hand opens; under a bar, on more than one fret. */
 function stretches(
   scene: Scene,

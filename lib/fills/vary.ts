@@ -12,10 +12,7 @@ import { reasonsFor } from './rank';
 import { filled, moved, thinned } from './reshape';
 import { type Scene, sceneOf, type Wish } from './scene';
 import type { Offer, OfferRequest } from './types';
-
-/** What can be asked of an idea, in the words of its buttons. */
-export const WAYS = ['same idea again', 'fewer notes', 'more notes', 'higher', 'lower'] as const;
-export type Way = (typeof WAYS)[number];
+import type { Way } from './ways';
 
 /** An idea as far as it matters for a turn of it. */
 export type Idea = Pick<Offer, 'rank' | 'family' | 'title' | 'notes'>;

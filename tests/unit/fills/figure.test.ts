@@ -134,10 +134,10 @@ describe('a figure of one’s own', () => {
     }
   });
 
-  test('is not offered on another instrument, or where it has no room', () => {
+  test('is not offered on another instrument, or where no three notes of it have room', () => {
     const banjo = plainSetup('banjo');
     expect(own(offersFor(requestFor(SIX_BEATS, banjo, [FIGURE])))).toEqual([]);
-    const long = { ...FIGURE, notes: FIGURE.notes.map((note) => ({ ...note, tick: note.tick * 8 })) };
+    const long = { ...FIGURE, notes: FIGURE.notes.map((note) => ({ ...note, tick: note.tick * 16 })) };
     expect(own(offersFor(requestFor(SIX_BEATS, guitar, [long])))).toEqual([]);
   });
 
