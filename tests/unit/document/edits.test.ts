@@ -276,6 +276,24 @@ describe('edits of a song', () => {
     expect(song()).toEqual(SONG);
   });
 
+  it('settle many places in one step, or none', () => {
+    const { edits, song } = open();
+    const other = { passId: 'pass-2', noteId: null, voiceId: null };
+    const left = { extent: EXTENT, holding: { kind: 'left open' } } as const;
+    const ids = value(
+      edits.settleAll([
+        { place: PLACE, ...left },
+        { place: other, ...left },
+      ]),
+    );
+    expect(song().settled.filter(({ id }) => ids.includes(id))).toHaveLength(2);
+    edits.undo();
+    expect(song()).toEqual(SONG);
+    const bad = { place: other, ...left, extent: { from: 5, to: 5 } };
+    expect(edits.settleAll([{ place: PLACE, ...left }, bad]).ok).toBe(false);
+    expect(song()).toEqual(SONG);
+  });
+
   it('propose, vote, settle a proposal, comment', () => {
     const { edits, song } = open();
     const id = value(edits.propose(PLACE, EXTENT, { kind: 'left open' }));
