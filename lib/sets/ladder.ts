@@ -24,7 +24,7 @@ export interface Ladder {
 
 /** @param held by place, the song that is held there; each song at most once */
 export function ladderOf(tables: CostTables, held: ReadonlyMap<number, number>): Ladder {
-  const { count } = tables;
+  const { count, place, link, breakLink, breakAfter } = tables;
   const taken = new Set(held.values());
   const songs = range(count).filter((song) => !taken.has(song));
   const places = range(count).filter((place) => !held.has(place));
@@ -42,12 +42,18 @@ export function ladderOf(tables: CostTables, held: ReadonlyMap<number, number>):
   for (let rung = 0; rung + 1 < size; rung++) {
     const [from, to] = [itemAt(places, rung), itemAt(places, rung + 1)];
     const between = range(to - from - 1).map((i) => held.get(from + 1 + i) ?? -1);
-    songs.forEach((a, i) => {
-      songs.forEach((b, j) => {
-        if (i === j) return;
-        step[(rung * size + i) * size + j] = stepCost(tables, from, [a, ...between, b]);
-      });
-    });
+    const next = breakAfter[from] ? breakLink : link;
+    for (let i = 0; i < size; i++) {
+      const a = itemAt(songs, i);
+      for (let j = 0; j < size; j++) {
+        if (i === j) continue;
+        const b = itemAt(songs, j);
+        step[(rung * size + i) * size + j] =
+          between.length === 0
+            ? (next[a * count + b] ?? 0) + (place[to * count + b] ?? 0)
+            : stepCost(tables, from, [a, ...between, b]);
+      }
+    }
   }
   const last = itemAt(places, size - 1);
   const closing = range(count - last - 1).map((i) => held.get(last + 1 + i) ?? -1);

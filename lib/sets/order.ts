@@ -21,14 +21,14 @@ export interface OrderOptions {
   readonly nameOf?: NameOf;
   /** For sets that are not solved exactly. The same numbers give the same order. Left out: a fixed seed. */
   readonly random?: Random;
-  /** Basic steps (arcs looked at) of search and bound together: some three hundred million take a second. Left out: 2500 million. */
+  /** Basic steps (arcs looked at) of search and bound together: some three hundred million take a second. Left out: 2000 million. */
   readonly effort?: number;
   readonly progress?: (progress: OrderProgress) => void;
   /** Asked now and then; once it is aborted, the best order so far is the answer. */
   readonly signal?: { readonly aborted: boolean };
 }
 
-const USUAL_EFFORT = 2_500_000_000;
+const USUAL_EFFORT = 2_000_000_000;
 const USUAL_SEED = 17;
 /** The search goes first, since the bound takes out what cannot be better than its way; then most of the effort is the bound's. */
 const FIRST_SEARCH = 20_000_000;

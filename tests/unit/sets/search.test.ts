@@ -48,17 +48,26 @@ describe('the cheapest way up a ladder', () => {
 });
 
 describe('the search', () => {
-  it('never finds less than there is, and finds it on small ladders', () => {
+  it('finds true ways, never one cheaper than there is', () => {
     fc.assert(
       fc.property(ladders, (ladder) => {
         const search = new WaySearch(ladder, randomFrom(3));
-        for (let i = 0; i < 60; i++) search.again();
+        for (let i = 0; i < 20; i++) search.again();
         expect(wayCost(ladder, search.best)).toBe(search.cost);
         expect([...search.best].sort()).toEqual(ladder.songs);
-        expect(search.cost).toBe(cheapestWay(ladder).cost);
+        expect(search.cost).toBeGreaterThanOrEqual(cheapestWay(ladder).cost);
       }),
       { numRuns: 60 },
     );
+  });
+
+  it('finds the cheapest way of small evenings', () => {
+    for (let seed = 1; seed <= 12; seed++) {
+      const ladder = ladderOf(new EveningModel(eveningByChance(9, randomFrom(seed))).tables, new Map());
+      const search = new WaySearch(ladder, randomFrom(3));
+      for (let i = 0; i < 200; i++) search.again();
+      expect(search.cost).toBe(cheapestWay(ladder).cost);
+    }
   });
 });
 
