@@ -53,7 +53,7 @@ export function breakFor(request: BreakRequest): Result<Break> {
   const frame = frameOf(scene, strings.value, tune, octaves, request.plain);
   const { meter } = timeline.barAt(itemAt(tune, 0).tick).bar;
   const rolls = request.plain ? [] : rollStates(setup.instrument, strings.value.length, goesBySixes(meter));
-  const model = modelOf(setup.instrument, strings.value, frame, rolls);
+  const model = modelOf(setup.instrument, strings.value, frame, rolls, request.rule);
   const way = leastWay(model);
   if (!way)
     return fail(

@@ -32,8 +32,11 @@ export const BREAK_COSTS = {
   pressed: 0.7,
   /** For each fret up the neck, for a note of the tune and of the roll. */
   fret: 0.3,
-  /** A note of the roll above the tune's: the ear follows the top. */
+  /** A note of the roll above the tune's, which the ear follows: with fingers, with a pick that rolls up from the tune. */
   aboveTune: 1.2,
+  aboveTunePicked: 0.5,
+  /** A pick that goes toward the next string comes up on a beat. */
+  upOnBeat: 2.4,
   /** A note of the roll within two semitones of the tune's, but not the same. */
   besideTune: 2.5,
   /** The tune's own note struck again while it is held: keeps it singing. */

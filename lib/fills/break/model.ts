@@ -1,5 +1,5 @@
 import { itemAt } from '../../base';
-import type { InstrumentName, OpenString } from '../../instruments';
+import type { InstrumentName, OpenString, StrokeRule } from '../../instruments';
 import { pitchClassOf, toneOf } from '../../theory';
 import { BREAK_COSTS, TUNE_REACH } from './costs';
 import type { Frame, Moment } from './frame';
@@ -38,6 +38,7 @@ export interface Model {
   readonly moments: readonly Moment[];
   readonly pitches: readonly number[];
   readonly rolls: readonly RollState[];
+  readonly rule: StrokeRule;
   /** Positions of the hand, from 1: up to the last one from which some note of the tune or a run is first had, one hand at least. */
   readonly positions: number;
 }
@@ -50,6 +51,7 @@ export function modelOf(
   strings: readonly OpenString[],
   frame: Pick<Frame, 'moments' | 'pitches'>,
   rolls: readonly RollState[],
+  rule: StrokeRule,
 ): Model {
   return {
     instrument,
@@ -57,6 +59,7 @@ export function modelOf(
     moments: frame.moments,
     pitches: frame.pitches,
     rolls,
+    rule,
     positions: positionsFor(instrument, strings, frame),
   };
 }
@@ -220,7 +223,7 @@ function rollNotes(model: Model, k: number): readonly RollNote[] {
         place.cost +
         (fret > 0 ? BREAK_COSTS.pressed : 0) +
         (again ? BREAK_COSTS.tuneAgain + (inChord ? 0 : BREAK_COSTS.tuneAgainOutside) : 0) +
-        (again || drone ? 0 : beside(midi, moment.sings)) +
+        (again || drone ? 0 : beside(model, midi, moment.sings)) +
         (drone && !inChord
           ? moment.strength >= 2
             ? BREAK_COSTS.droneOutsideOnBeat
@@ -232,66 +235,15 @@ function rollNotes(model: Model, k: number): readonly RollNote[] {
   return notes;
 }
 
-function beside(midi: number, sings: number | null): number {
+function beside(model: Model, midi: number, sings: number | null): number {
   if (sings === null) return 0;
   const close =
     Math.abs(midi - sings) <= 2 || pitchClassOf(midi - sings) === 1 || pitchClassOf(sings - midi) === 1;
-  return (midi > sings ? BREAK_COSTS.aboveTune : 0) + (close && midi !== sings ? BREAK_COSTS.besideTune : 0);
-}
-
-/** What it costs to begin a roll at a moment, at a place of it. */
-export function beginCost(model: Model, k: number, state: RollState, kind: Choice['kind']): number {
-  const { strength } = itemAt(model.moments, k);
-  const begin =
-    strength >= 3
-      ? BREAK_COSTS.rollBeginsStrong
-      : strength === 2
-        ? BREAK_COSTS.rollBeginsOnBeat
-        : BREAK_COSTS.rollBeginsOff;
-  return begin + (state.first ? 0 : BREAK_COSTS.rollBeginsInside) + insideCost(state, kind);
-}
-
-/** The tune inside a cross-picking set, not on its lowest string. */
-export const insideCost = (state: RollState, kind: Choice['kind']) =>
-  kind === 'tune' && state.place !== null && state.place > 0 ? BREAK_COSTS.tuneInside : 0;
-
-/** From one string to the next, where the right hand does not go on in its roll. `from` 0: nothing was struck before. */
-export function acrossCost(model: Model, k: number, from: number, to: number, kind: Choice['kind']): number {
-  const before = model.moments[k - 1];
-  if (from === 0 || !before) return 0;
-  const apart = Math.abs(to - from);
-  const gap = itemAt(model.moments, k).tick - before.tick;
-  if (model.instrument === 'banjo' && gap <= LICENCE && usesThumb(from, to)) return BREAK_COSTS.thumbAgain;
-  if (kind === 'run') return BREAK_COSTS.runAcross * apart;
-  if (model.rolls.length === 0 || gap > LICENCE) return 0;
-  if (apart === 0) return BREAK_COSTS.sameStringAgain;
-  return model.instrument === 'banjo' ? 0 : BREAK_COSTS.stringLeft * (apart - 1);
-}
-
-/** The short string is the thumb's, and so is what lies next to it where the other fingers do not reach. */
-const usesThumb = (from: number, to: number) =>
-  from !== to && Math.max(from, to) === 5 && Math.min(from, to) >= 3;
-
-/** Beside a roll: what the choice costs there, where one would be possible. */
-export function besideRollCost(model: Model, kind: Choice['kind']): number {
-  return kind === 'tune' && model.rolls.length > 0 ? BREAK_COSTS.outsideRoll : 0;
-}
-
-/** What a strike costs more at a position (from 1) of the hand. */
-export const neckCost = (position: number): number => BREAK_COSTS.upTheNeck * (position - 1);
-
-/** A roll goes on only from one place of the grid to the next. */
-export function canGoOn(model: Model, k: number): boolean {
-  const before = model.moments[k - 1];
-  const here = itemAt(model.moments, k);
-  return before?.onGrid === true && here.onGrid;
-}
-
-/** For each fret that the hand moves before a moment, and for moving at all. */
-export function shiftCosts(model: Model, k: number): { readonly once: number; readonly fret: number } {
-  const before = model.moments[k - 1];
-  if (!before) return { once: 0, fret: 0 };
-  const haste = itemAt(model.moments, k).tick - before.tick < 960 ? BREAK_COSTS.shiftInHaste : 1;
-  const bar = TUNE_REACH[model.instrument].hand === 0 ? BREAK_COSTS.shiftOfBar : 1;
-  return { once: BREAK_COSTS.shift * haste * bar, fret: BREAK_COSTS.shiftFret * haste * bar };
+  return (
+    (midi > sings
+      ? model.instrument === 'banjo'
+        ? BREAK_COSTS.aboveTune
+        : BREAK_COSTS.aboveTunePicked
+      : 0) + (close && midi !== sings ? BREAK_COSTS.besideTune : 0)
+  );
 }

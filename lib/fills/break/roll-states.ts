@@ -12,6 +12,8 @@ export interface RollState {
   readonly first: boolean;
   /** Place of the string in a cross-picking set, from its lowest; null on the banjo. */
   readonly place: number | null;
+  /** True where the roll goes on to a string nearer the ceiling, so that a pick's stroke toward it is an up-stroke. */
+  readonly turnsUp: boolean;
   readonly family: string;
 }
 
@@ -50,6 +52,7 @@ export function rollStates(
           from: [start + (k === 0 ? places.length - 1 : k - 1)],
           first: k === 0,
           place,
+          turnsUp: itemAt(places, (k + 1) % places.length) < place,
           family,
         });
       });
@@ -77,6 +80,7 @@ function banjoStates(sixes: boolean): readonly RollState[] {
           from: before.filter((_, i) => FINGER_STRINGS[last]?.[i] !== string),
           first: k === 0,
           place: null,
+          turnsUp: false,
           family,
         });
     });

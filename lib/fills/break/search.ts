@@ -1,17 +1,6 @@
 import { itemAt } from '../../base';
-import {
-  acrossCost,
-  beginCost,
-  besideRollCost,
-  type Choice,
-  canGoOn,
-  choicesAt,
-  insideCost,
-  LAGS,
-  type Model,
-  neckCost,
-  shiftCosts,
-} from './model';
+import { type Choice, choicesAt, LAGS, type Model } from './model';
+import { acrossCost, beginCost, besideRollCost, canGoOn, neckCost, placeCost, shiftCosts } from './moves';
 
 /** One step of a way: what is done, in which place of the right hand, at which position of the left. */
 export interface Step {
@@ -113,7 +102,7 @@ export function leastWay(model: Model): Way | null {
           if (!goesOn) continue;
           for (const other of roll.from) {
             const source = at(before, other, position);
-            take(to, (here.costs[source] ?? NEVER) + own + insideCost(roll, kind), source, c);
+            take(to, (here.costs[source] ?? NEVER) + own + placeCost(model, k, roll, kind), source, c);
           }
         }
       }

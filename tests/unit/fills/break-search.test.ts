@@ -1,18 +1,16 @@
 import { expect, it } from 'vitest';
 import { itemAt, must, randomFrom } from '../../../lib/base';
 import type { Moment } from '../../../lib/fills/break/frame';
+import { choicesAt, type Lag, type Model } from '../../../lib/fills/break/model';
 import {
   acrossCost,
   beginCost,
   besideRollCost,
   canGoOn,
-  choicesAt,
-  insideCost,
-  type Lag,
-  type Model,
   neckCost,
+  placeCost,
   shiftCosts,
-} from '../../../lib/fills/break/model';
+} from '../../../lib/fills/break/moves';
 import { rollStates } from '../../../lib/fills/break/roll-states';
 import { leastWay } from '../../../lib/fills/break/search';
 import { openStrings, plainSetup } from '../../../lib/instruments';
@@ -55,7 +53,7 @@ function bruteForce(model: Model): number {
           if (state.string !== string) return;
           go(k + 1, { ...then, roll }, across + beginCost(model, k, state, kind));
           if (at.roll !== null && state.from.includes(at.roll) && canGoOn(model, k))
-            go(k + 1, { ...then, roll }, struck + insideCost(state, kind));
+            go(k + 1, { ...then, roll }, struck + placeCost(model, k, state, kind));
         });
       }
     }
@@ -97,7 +95,15 @@ function smallModel(seed: number): Model {
       sings,
     };
   });
-  return { instrument, strings, moments, pitches, rolls: seed % 5 === 0 ? [] : kept, positions: 2 };
+  return {
+    instrument,
+    strings,
+    moments,
+    pitches,
+    rolls: seed % 5 === 0 ? [] : kept,
+    rule: pick(['toward', 'alternate'] as const),
+    positions: 2,
+  };
 }
 
 it('finds the way of least cost: the same as trying them all', () => {
