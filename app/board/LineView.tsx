@@ -1,4 +1,4 @@
-import { type CSSProperties, Fragment } from 'react';
+import { type CSSProperties, Fragment, memo } from 'react';
 import { type Line, spacingOf } from '../../lib/parts';
 import type { LineLook } from './look';
 import { SegmentView } from './SegmentView';
@@ -16,7 +16,14 @@ export interface LineProps extends LineLook {
 }
 
 /** One sung line along its beats. It may break between bars where the page is narrow; pickups hang out to the left. */
-export function LineView({ line, hang, barNumbers, sheetWidth, onWords, ...look }: LineProps) {
+export const LineView = memo(function LineView({
+  line,
+  hang,
+  barNumbers,
+  sheetWidth,
+  onWords,
+  ...look
+}: LineProps) {
   const { geometry, pixelsPerTick, bySpace } = look;
   const spacings = line.segments.map((segment) =>
     spacingOf(segment, pixelsPerTick, geometry.wordSize, (id) => roomForHolder(bySpace.get(id), look)),
@@ -69,7 +76,7 @@ export function LineView({ line, hang, barNumbers, sheetWidth, onWords, ...look 
       )}
     </div>
   );
-}
+});
 
 function wordsLabel(line: Line, number: number | null): string {
   const words = line.words === '' ? 'no words' : line.words.replace(/[,;:.]+$/, '');
