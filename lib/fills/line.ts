@@ -66,29 +66,23 @@ export function searchLine(task: LineTask): Line | null {
   const varied = varietyOf(task);
   const cameFrom: Int32Array[] = [];
   let costs = new Float64Array(size).fill(Number.POSITIVE_INFINITY);
-  let tones = tonesAt(task, 0);
+  let layer = statesAt(task, 0);
 
-  for (let p = 0; p < width; p++) {
-    const pitch = task.lowest + p;
-    const tone = itemAt(tones, pitchClassOf(pitch));
-    if (!isState(task, 0, pitch, tone)) continue;
-    costs[p * 3 + 1] =
+  for (const { place, pitch, tone } of layer) {
+    costs[place * 3 + 1] =
       tone.cost + registerCost(task, pitch) + startCost(task, pitch, tone) + varied(0, pitch);
   }
   cameFrom.push(new Int32Array(size).fill(-1));
 
   for (let i = 1; i < slots.length; i++) {
-    const nextTones = tonesAt(task, i);
+    const nextLayer = statesAt(task, i);
     const next = new Float64Array(size).fill(Number.POSITIVE_INFINITY);
     const from = new Int32Array(size).fill(-1);
     const wanted = wantedMotion(task.contour, i, slots.length);
-    for (let q = 0; q < width; q++) {
-      const tone = itemAt(nextTones, pitchClassOf(task.lowest + q));
-      if (!isState(task, i, task.lowest + q, tone)) continue;
-      const here = tone.cost + registerCost(task, task.lowest + q) + varied(i, task.lowest + q);
-      for (let p = Math.max(0, q - WIDEST_LEAP); p <= Math.min(width - 1, q + WIDEST_LEAP); p++) {
-        const before = itemAt(tones, pitchClassOf(task.lowest + p));
-        if (!isState(task, i - 1, task.lowest + p, before)) continue;
+    for (const { place: q, pitch, tone } of nextLayer) {
+      const here = tone.cost + registerCost(task, pitch) + varied(i, pitch);
+      for (const { place: p, tone: before } of layer) {
+        if (Math.abs(q - p) > WIDEST_LEAP) continue;
         const motion = Math.sign(q - p);
         const move = here + moveCost(task, before, tone, q - p, wanted);
         const to = q * 3 + motion + 1;
@@ -103,19 +97,19 @@ export function searchLine(task: LineTask): Line | null {
       }
     }
     costs = next;
-    tones = nextTones;
+    layer = nextLayer;
     cameFrom.push(from);
   }
 
   let best = -1;
   let bestCost = Number.POSITIVE_INFINITY;
-  for (let state = 0; state < size; state++) {
-    const pitch = task.lowest + Math.floor(state / 3);
-    const cost =
-      itemAt(costs, state) + endCost(task, pitch, itemAt(tones, pitchClassOf(pitch)), (state % 3) - 1);
-    if (cost < bestCost) {
-      best = state;
-      bestCost = cost;
+  for (const { place, pitch, tone } of layer) {
+    for (let m = 0; m < 3; m++) {
+      const cost = itemAt(costs, place * 3 + m) + endCost(task, pitch, tone, m - 1);
+      if (cost < bestCost) {
+        best = place * 3 + m;
+        bestCost = cost;
+      }
     }
   }
   if (best < 0) return null;
@@ -125,6 +119,24 @@ export function searchLine(task: LineTask): Line | null {
     best = itemAt(itemAt(cameFrom, i), best);
   }
   return { pitches: pitches.reverse(), cost: bestCost };
+}
+
+/** A pitch that a line may have at a slot. */
+interface PitchState {
+  /** Semitones above the task's lowest pitch. */
+  readonly place: number;
+  readonly pitch: number;
+  readonly tone: Tone;
+}
+
+function statesAt(task: LineTask, index: number): readonly PitchState[] {
+  const tones = tonesAt(task, index);
+  const states: PitchState[] = [];
+  for (let pitch = task.lowest; pitch <= task.highest; pitch++) {
+    const tone = itemAt(tones, pitchClassOf(pitch));
+    if (isState(task, index, pitch, tone)) states.push({ place: pitch - task.lowest, pitch, tone });
+  }
+  return states;
 }
 
 function isState(task: LineTask, index: number, pitch: number, tone: Tone): boolean {
