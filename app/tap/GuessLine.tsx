@@ -27,13 +27,15 @@ interface GuessProps {
 /** A line of the guess along its beats, as on the board; its syllables can be taken up one by one. */
 export function GuessLine(props: GuessProps) {
   const { line, pixelsPerTick, hang } = props;
-  const style: CSSProperties & Record<'--indent', string> = {
-    '--indent': `${Math.round(Math.max(0, hang))}px`,
-  };
+  const spacings = line.segments.map((segment) => spacingOf(segment, pixelsPerTick, WORD_SIZE));
+  const indent = Math.max(0, hang - (line.pickupTicks > 0 ? (spacings[0]?.width ?? 0) : 0));
+  const style: CSSProperties & Record<'--indent', string> = { '--indent': `${Math.round(indent)}px` };
   return (
     <div className="guess-line" style={style}>
-      {line.segments.map((segment) => {
-        const { width, xOf } = spacingOf(segment, pixelsPerTick, WORD_SIZE);
+      {line.segments.map((segment, i) => {
+        const spacing = spacings[i];
+        if (!spacing) return null;
+        const { width, xOf } = spacing;
         return (
           <div key={segment.startTick} className="segment" style={{ width, height: GUESS_HEIGHT }}>
             {segment.beats.map((beat) => (

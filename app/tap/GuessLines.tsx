@@ -35,7 +35,7 @@ export function GuessLines({
             key={line.startTick}
             line={line}
             pixelsPerTick={arrangement.pixelsPerTick}
-            hang={hang - (line.pickupTicks > 0 ? line.pickupTicks * arrangement.pixelsPerTick : 0)}
+            hang={hang}
             spotAt={(tick) => spots.get(tick) ?? null}
             selected={selected}
             select={select}

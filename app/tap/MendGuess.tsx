@@ -119,8 +119,12 @@ export function MendGuess({
       <GuessLines song={song} sheet={sheet} lines={lines} selected={spot} select={setSpot} />
       <div className="tap-tools">
         <p className="aside" aria-hidden="true">
-          {spotInWords(sheet, lines, spot)}. ← → from syllable to syllable, Home and End to a line’s first and
-          last, ↑ ↓ from line to line; Shift ← → moves by a beat.
+          {spotInWords(sheet, lines, spot)}.
+          <span className="tap-hint">
+            {' '}
+            ← → from syllable to syllable, Home and End to a line’s first and last, ↑ ↓ from line to line;
+            Shift ← → moves by a beat.
+          </span>
         </p>
         <div className="flex flex-wrap gap-x-6">
           <Button shortcut="," onPress={() => move(step(-1), false)}>
@@ -129,20 +133,28 @@ export function MendGuess({
           <Button shortcut="." onPress={() => move(step(1), false)}>
             Later
           </Button>
-          <Button shortcut="<" onPress={() => move(step(-1), true)}>
-            Earlier, with the rest of the line
+          <Button
+            label="Rest earlier: this syllable and all after it in its line"
+            shortcut="<"
+            onPress={() => move(step(-1), true)}
+          >
+            Rest earlier
           </Button>
-          <Button shortcut=">" onPress={() => move(step(1), true)}>
-            Later, with the rest of the line
+          <Button
+            label="Rest later: this syllable and all after it in its line"
+            shortcut=">"
+            onPress={() => move(step(1), true)}
+          >
+            Rest later
           </Button>
-          <Button shortcut="-" onPress={() => hold(-1)}>
-            Held shorter
+          <Button label="Shorter: this syllable is let go earlier" shortcut="-" onPress={() => hold(-1)}>
+            Shorter
           </Button>
-          <Button shortcut="=" onPress={() => hold(1)}>
-            Held longer
+          <Button label="Longer: this syllable is held on" shortcut="=" onPress={() => hold(1)}>
+            Longer
           </Button>
           <Button shortcut="a" onPress={() => again(spot.line)}>
-            Tap again from this line
+            Tap again from here
           </Button>
         </div>
       </div>

@@ -31,7 +31,7 @@ export function Pad({
       onContextMenu={(event) => event.preventDefault()}
     >
       <span>{children}</span>
-      <Key name="Space" />
+      {!taps.isHeld && <Key name="Space" />}
     </button>
   );
 }

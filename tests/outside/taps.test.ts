@@ -190,7 +190,10 @@ const SPREADS = [0.02, 0.03, 0.04, 0.06] as const;
 const TEMPOS = [70, 100, 130, 160] as const;
 /** Where drift and tempo are searched too, each reading takes longer. */
 const FREE_TEMPOS = [80, 130] as const;
-const SEEDS = 3;
+const FREE_SPREADS = [0.03, 0.06] as const;
+const SEEDS = 2;
+/** Milliseconds that a table may take on a busy machine. */
+const PATIENCE = 180_000;
 
 const singer = (seed: number, spread: number, drift = 0): Singer => {
   const random = randomFrom(seed);
@@ -216,13 +219,14 @@ function table(
   title: string,
   of: (spread: number, tempo: number) => Score,
   tempos: readonly number[] = TEMPOS,
+  spreads: readonly number[] = SPREADS,
 ): Map<string, Score> {
   const scores = new Map<string, Score>();
   const rows = [
     `${title}: share on the right grid place`,
     `${'spread'.padEnd(10)}${tempos.map((t) => `${t}/min`.padStart(10)).join('')}`,
   ];
-  for (const spread of SPREADS) {
+  for (const spread of spreads) {
     const row = tempos.map((tempo) => {
       const score = of(spread, tempo);
       scores.set(`${spread} ${tempo}`, score);
@@ -253,9 +257,8 @@ function expectAtLeast(
   scores: ReadonlyMap<string, Score>,
   least: Readonly<Record<number, readonly [number, number]>>,
 ): void {
-  for (const spread of SPREADS) {
-    const bounds = least[spread];
-    if (!bounds) throw new Error(`no bound for ${spread}`);
+  for (const [name, bounds] of Object.entries(least)) {
+    const spread = Number(name);
     for (const [key, score] of scores) {
       if (!key.startsWith(`${spread} `)) continue;
       const tempo = Number(key.split(' ')[1]);
@@ -267,7 +270,7 @@ function expectAtLeast(
 }
 
 describe('simulated singers', () => {
-  it('tap every syllable to a heard beat', () => {
+  it('tap every syllable to a heard beat', { timeout: PATIENCE }, () => {
     const scores = table('syllables to a heard beat', (spread, tempo) =>
       scoreOf(PIECES, spread, tempo, (piece, seed, score) => {
         const meant = meantBy(piece, tempo, 'syllables');
@@ -300,7 +303,7 @@ describe('simulated singers', () => {
     expect(share(ends)).toBeGreaterThanOrEqual(0.82);
   });
 
-  it('double a tap, or leave one out', () => {
+  it('double a tap, or leave one out', { timeout: PATIENCE }, () => {
     const scores = table('syllables with one double tap or one missed', (spread, tempo) =>
       scoreOf(
         PIECES,
@@ -309,7 +312,7 @@ describe('simulated singers', () => {
         (piece, seed, score) => {
           const meant = meantBy(piece, tempo, 'syllables');
           const at = 2 + (seed % (meant.length - 4));
-          const slips = seed % 2 === 0 ? { doubled: at } : { missed: at };
+          const slips = (PIECES.indexOf(piece) + tempo / 10) % 2 === 0 ? { doubled: at } : { missed: at };
           const reading = snapTaps(inputOf(piece, meant, tapsOf(meant, singer(seed, spread), slips), tempo));
           // Which syllable of its line went without a tap cannot be told from times: the line itself is not counted, all others are.
           const line = lineOf(meant, at);
@@ -320,13 +323,13 @@ describe('simulated singers', () => {
             if (byEvent.get(i)?.tick === one.tick) score.right += 1;
           });
         },
-        2,
+        1,
       ),
     );
     expectAtLeast(scores, { 0.02: [0.97, 0.97], 0.03: [0.97, 0.95], 0.04: [0.94, 0.9], 0.06: [0.84, 0.78] });
   });
 
-  it('hear a count-in alone, and grow three per cent faster', () => {
+  it('hear a count-in alone, and grow three per cent faster', { timeout: PATIENCE }, () => {
     const scores = table(
       'syllables after a count-in, 3 per cent faster at the end',
       (spread, tempo) =>
@@ -349,11 +352,12 @@ describe('simulated singers', () => {
           1,
         ),
       FREE_TEMPOS,
+      FREE_SPREADS,
     );
-    expectAtLeast(scores, { 0.02: [0.98, 0.98], 0.03: [0.97, 0.97], 0.04: [0.94, 0.94], 0.06: [0.8, 0.8] });
+    expectAtLeast(scores, { 0.03: [0.97, 0.97], 0.06: [0.8, 0.8] });
   });
 
-  it('tap without a tempo: it and the start are found from the taps', () => {
+  it('tap without a tempo: it and the start are found from the taps', { timeout: PATIENCE }, () => {
     const tempos: Score = { right: 0, all: 0 };
     const scores = table(
       'syllables without a tempo',
@@ -377,10 +381,11 @@ describe('simulated singers', () => {
           1,
         ),
       FREE_TEMPOS,
+      FREE_SPREADS,
     );
     console.log(`tempo found within one per cent: ${percent(tempos)}`);
     expect(share(tempos)).toBeGreaterThanOrEqual(0.9);
-    expectAtLeast(scores, { 0.02: [0.98, 0.98], 0.03: [0.97, 0.97], 0.04: [0.94, 0.94], 0.06: [0.85, 0.85] });
+    expectAtLeast(scores, { 0.03: [0.97, 0.97], 0.06: [0.85, 0.85] });
   });
 
   it('tap a tempo', () => {
