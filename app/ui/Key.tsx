@@ -15,6 +15,7 @@ const NAMES: Readonly<Record<string, string>> = {
 
 /** `mod+z` as people read it: `Ctrl Z`. */
 export function keyText(name: KeyName): string {
+  if (name === '+') return name;
   const parts = name.split('+');
   return parts
     .map((part) => NAMES[part] ?? (parts.length > 1 && part.length === 1 ? part.toUpperCase() : part))

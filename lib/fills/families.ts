@@ -6,11 +6,18 @@ import { barSlides } from './bar-slides';
 import { rootAndFifth, turnarounds } from './bass-lines';
 import type { Draft } from './candidate';
 import { doubleStops, longDoubleStops } from './doubles';
+import type { Contour } from './line';
 import { lowRuns } from './low-runs';
 import { banjoRolls, threeStringRolls } from './rolls';
 import { runs, tagLicks } from './runs';
 import type { Scene } from './scene';
 import { voiceDrafts } from './voice';
+
+/** Over a chord that stays, a bass run that only goes up or down is soon known: there it also turns. */
+const bassContours = ({ harmonies, next }: Scene): readonly Contour[] =>
+  harmonies.some((each) => each.chord.bass !== next.chord.bass)
+    ? ['up', 'down']
+    : ['up', 'down', 'down then up', 'up then down'];
 
 /** Every idea that a player's families have for a scene, before the hands are planned. */
 export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
@@ -23,7 +30,7 @@ export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonl
     case 'guitar':
       return [
         ...threeStringRolls(scene, strings),
-        ...lowRuns(scene, strings, 'bass run', ['up', 'down'], lowSteps),
+        ...lowRuns(scene, strings, 'bass run', bassContours(scene), lowSteps),
         ...shared(),
         ...doubleStops(scene, strings),
       ];

@@ -119,7 +119,8 @@ function lowRun(
   if (!best) return null;
   const { slots, line } = best;
   const way = lastOf(line.pitches) - itemAt(line.pitches, 0);
-  const goes = way === 0 ? '' : way > 0 ? ' up' : ' down';
+  const turns = TURNING[contour];
+  const goes = turns ?? (way === 0 ? '' : way > 0 ? ' up' : ' down');
   const beat = beatTicks(scene.timeline.barAt(scene.startTick).bar.meter);
   const pace = step < 960 ? '' : step === 960 && beat === 960 ? ' in quarters' : '';
   return {
@@ -134,6 +135,12 @@ function lowRun(
     slurs: step <= 480 && scene.setup.instrument === 'guitar' ? 'left hand' : 'none',
   };
 }
+
+/** How a line that turns round is called. */
+const TURNING: Readonly<Partial<Record<Contour, string>>> = {
+  'down then up': ' down and up',
+  'up then down': ' up and down',
+};
 
 /** The place where a line rests: on the chord's downbeat (its first place on a beat), if there is time for a run before it, else on its last beat. */
 function restingPlace(slots: readonly Slot[], goal: Goal): number {

@@ -133,7 +133,7 @@ function Tool({
       disabled={disabled}
       onClick={press}
     >
-      {children}
+      <span className="fill-word">{children}</span>
       {shown && <Key name={name} />}
     </button>
   );

@@ -53,6 +53,26 @@ describe('what each player is offered', () => {
     }
   });
 
+  test('in songs of all kinds a space of four beats or more has as many families', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 100_000 }), fc.constantFrom(...players), (seed, instrument) => {
+        const request = requestFor(generatedSong(seed), instrument, { count: 9 });
+        if (request.space.beats < 4) return;
+        const least = instrument === 'guitar' || instrument === 'banjo' ? 5 : 3;
+        expect(familiesOf(offersFor(request)).size).toBeGreaterThanOrEqual(least);
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  test('over one chord that stays, bass runs also turn', () => {
+    const still = requestFor({ ...SIX_BEATS, chords: ['G', 'G', 'G', 'G', 'G'] }, 'guitar', { count: 30 });
+    const titles = offersFor(still)
+      .filter((offer) => offer.family === 'bass run')
+      .map((offer) => offer.title);
+    expect(titles.some((title) => / (up and down|down and up)/.test(title))).toBe(true);
+  });
+
   test('the guitar has its rolls, a bass run and runs; the banjo its four rolls', () => {
     const guitar = familiesOf(offersFor(requestFor(SIX_BEATS, 'guitar')));
     for (const family of [
