@@ -3,6 +3,7 @@ import type { SongEdits } from '../../lib/document';
 import { type Arrangement, arrange, passName } from '../../lib/parts';
 import type { Bar, Pass, Song } from '../../lib/song';
 import {
+  type Clock,
   eventsOf,
   FREE_MODEL,
   follow,
@@ -17,11 +18,12 @@ import {
   snapWithoutTempo,
   TAP_MODEL,
   type Tap,
+  type TapEvent,
   type TapReading,
   type TapSheet,
   withSung,
 } from '../../lib/taps';
-import { barTicks } from '../../lib/time';
+import { barTicks, TICKS_PER_QUARTER } from '../../lib/time';
 import { newId } from '../hooks/newId';
 import type { Run } from './run';
 
@@ -69,10 +71,11 @@ export function readTaps(
       ? run.fromLine
       : sheet.lines.slice(0, run.fromLine).reduce((sum, { syllables }) => sum + syllables.length, 0);
   const input = { taps, events: all.slice(skipped), bars: sheet.room, swing, isOver };
+  const clock = beat === 'none' ? clockFromFirst(run.clock, taps, input.events) : run.clock;
   const read =
     beat === 'none' && !isLive
       ? snapWithoutTempo(input)
-      : ok(snapTaps({ ...input, clock: run.clock }, beat === 'all along' || isLive ? TAP_MODEL : FREE_MODEL));
+      : ok(snapTaps({ ...input, clock }, beat === 'all along' || isLive ? TAP_MODEL : FREE_MODEL));
   if (!read.ok) return read;
   const reading = {
     ...read.value,
@@ -81,6 +84,13 @@ export function readTaps(
   };
   const laid = layTapped(sheet, reading, by, others);
   return ok({ reading, lines: laid.map((line, i) => (i < run.fromLine ? (before[i] ?? line) : line)) });
+}
+
+/** Until the tempo is found, the first tap is taken as the first event where it is written. */
+function clockFromFirst(clock: Clock, taps: readonly Tap[], events: readonly TapEvent[]): Clock {
+  const tick = events[0]?.writtenTick ?? 0;
+  const seconds = (tick / TICKS_PER_QUARTER) * (60 / clock.quartersPerMinute);
+  return { ...clock, zeroSeconds: (taps[0]?.downSeconds ?? 0) - seconds };
 }
 
 /** Onsets of the stanzas before one: a later stanza leans on them. */
