@@ -152,7 +152,7 @@ test('a fill is kept as a figure of one’s own, and is among the ideas in anoth
   await expect(ben.getByText(/Kept as “the gate latch”/)).toBeVisible();
   await ben.keyboard.press('Escape');
   await spaces(ben).nth(2).click();
-  await ben.keyboard.press('m');
+  await detail(ben).getByRole('button', { name: 'More ideas' }).click();
   await expect(ideas(ben, 'Ben').filter({ hasText: '“the gate latch”' }).first()).toBeVisible();
   await end();
 });

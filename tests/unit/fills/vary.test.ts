@@ -25,7 +25,7 @@ function requestFor(short: Shorthand, instrument: (typeof players)[number]): Off
     rule: 'toward',
     spanMillimetres: null,
     comfortEighthsPerMinute: null,
-    count: 6,
+    count: 4,
   };
 }
 
@@ -113,7 +113,7 @@ describe('an idea once more', () => {
           expect(varyFill(request, offer, way)).toEqual(turned);
         },
       ),
-      { numRuns: 40 },
+      { numRuns: 16 },
     );
   });
 
