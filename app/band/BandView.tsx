@@ -7,6 +7,7 @@ import type { BandPage } from '../../lib/protocol';
 import type { Player } from '../../lib/song';
 import { answers, ask } from '../hooks/api';
 import { useBand } from '../hooks/useBand';
+import { Sets } from '../set/Sets';
 import { ActionLink, Button } from '../ui/Button';
 import { Field } from '../ui/Field';
 import { Foot } from '../ui/Foot';
@@ -105,6 +106,11 @@ export function BandView({ first }: { readonly first: BandPage }) {
             <Passage heading="Songs" rule={false}>
               <Songs bandId={band.id} songs={band.songs} mayEdit={isPlayer} />
             </Passage>
+            {(isPlayer || band.sets.length > 0) && (
+              <Passage heading="Set lists">
+                <Sets bandId={band.id} sets={band.sets} edits={edits} whenKept={live.whenKept} />
+              </Passage>
+            )}
             <Passage heading="Players">
               <Players players={band.players} edits={edits} youId={playerId} />
             </Passage>

@@ -18,6 +18,7 @@ import {
   songEntrySchema,
   USUAL_ENTRY,
 } from '../song';
+import { arranged, placesFor } from './arrange';
 import { readFigure, readPlayer } from './band-reader';
 import { badInput, type Done, Editor, type EditorOptions, missing } from './editor';
 import { BAND_MAPS, BAND_VERSION, itemOf, joinThree, mapOf } from './layout';
@@ -173,6 +174,29 @@ export class BandEdits extends Editor {
   moveInSet(entryId: string, toIndex: number): Done {
     const setId = this.live('entries', entryId)?.get('setId');
     return this.moveAt('moving a song in a set', 'entries', entryId, this.#entries(setId), toIndex);
+  }
+
+  /**
+   * Puts a set's entries in an order, as one step: as few of them are moved as can be, so that what others move meanwhile stays moved.
+   * Entries that are not named stay behind those before them; names of entries that are gone are passed over. Breaks stay at their places.
+   */
+  arrangeSet(setId: string, entryIds: readonly string[]): Done {
+    if (!this.live('sets', setId)) return missing('the order of a set', setId);
+    const before = this.#entries(setId);
+    const wanted = arranged(
+      before.map(({ id }) => id),
+      entryIds,
+    );
+    return this.edit('the order of a set', () => {
+      for (const { id, position } of placesFor(before, wanted))
+        this.steps.putIn('entries', id, 'position', position);
+      const breaks = before.map(({ id }) => this.live('entries', id)?.get('breakAfter') === true);
+      wanted.forEach((id, i) => {
+        const now = this.live('entries', id)?.get('breakAfter') === true;
+        if (now !== breaks[i]) this.steps.putIn('entries', id, 'breakAfter', breaks[i] ? true : undefined);
+      });
+      return null;
+    });
   }
 
   removeFromSet(entryId: string): Done {

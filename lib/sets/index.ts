@@ -10,6 +10,7 @@ export { type Comparison, compareOrders, holdAt } from './compare';
 export { CHANGE_SECONDS, CUT_WORTH, LEAST_PAUSE_SECONDS, ORDER_WEIGHTS } from './costs';
 export { type Cut, cutSeconds } from './cut';
 export { EXACT_UP_TO } from './exact';
+export { eveningOfSet, holdAtPlace, placeOfHold } from './from-band';
 export { eveningOf } from './from-file';
 export { EveningModel } from './model';
 export { type OrderOptions, type OrderProgress, orderInTurns, orderSet } from './order';

@@ -1,0 +1,146 @@
+import { type Browser, expect, type Page, test } from '@playwright/test';
+import { kept, twoOnABoard } from './band-at-work';
+import { expectAccessible } from './reading-aloud';
+
+/** Short tunes of ours in keys that want different capos; 8 bars of four at 120 are 16 seconds. */
+const tune = (title: string, key: string) => `X:1
+T:${title}
+M:4/4
+L:1/4
+Q:1/4=120
+K:${key}
+"${key}" z4 | z4 | z4 | z4 | z4 | z4 | z2 ${key} z | ${key}4 |]
+w: oh now
+`;
+
+async function bringIn(page: Page, band: string, text: string): Promise<void> {
+  await page.goto(`${band}/bring-in`);
+  await page.getByLabel(/Paste the tune/).fill(text);
+  await page.keyboard.press('Control+Enter');
+  await page.getByRole('button', { name: /Bring it in/ }).click();
+  await page.waitForURL(/\/song\/[^/]+$/);
+  await kept(page);
+}
+
+/** Two people before one set of three songs, in the order A, D, G. */
+async function twoBeforeASet(page: Page, browser: Browser) {
+  const { ann, ben, end } = await twoOnABoard(page, browser, tune('Anvil', 'A'));
+  const band = new URL(ann.url()).pathname.replace(/\/song\/.*/, '');
+  await bringIn(ann, band, tune('Dairy', 'D'));
+  await bringIn(ann, band, tune('Gate', 'G'));
+  await ann.goto(band);
+  await kept(ann);
+  await ann.getByRole('button', { name: 'Make a set list' }).click();
+  await ann.getByLabel('Name of the set').fill('Saturday');
+  await ann.keyboard.press('Enter');
+  await expect(ann.getByRole('heading', { level: 1, name: 'Saturday' })).toBeVisible();
+  for (const title of ['Anvil', 'Dairy', 'Gate'])
+    await ann.getByRole('button', { name: `Add ${title}` }).click();
+  await kept(ann);
+  await ben.goto(ann.url());
+  await kept(ben);
+  return { ann, ben, end };
+}
+
+const titles = (page: Page) =>
+  page.getByRole('list', { name: 'The songs in order' }).locator('a[data-song]').allTextContents();
+const stands = (page: Page, ...order: string[]) => expect.poll(() => titles(page)).toEqual(order);
+
+test('a set is made, moved by button, key and pointer, held, noted, timed and taken back', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoBeforeASet(page, browser);
+  await stands(ann, 'Anvil', 'Dairy', 'Gate');
+  await stands(ben, 'Anvil', 'Dairy', 'Gate');
+  // Worked by hand: three songs of eight bars at 120 are 48 seconds; two pauses of eight seconds lie between.
+  await expect(ann.locator('[data-clock]')).toContainText('1:04 in all');
+
+  await ann.getByRole('button', { name: 'Move Gate up' }).click();
+  await stands(ben, 'Anvil', 'Gate', 'Dairy');
+  await ann.getByRole('link', { name: 'Anvil' }).focus();
+  await ann.keyboard.press('Shift+ArrowDown');
+  await stands(ben, 'Gate', 'Anvil', 'Dairy');
+
+  const handle = ann.locator('[data-entry]').nth(2).locator('span[aria-hidden]').first();
+  const [from, to] = [await handle.boundingBox(), await ann.locator('[data-entry]').first().boundingBox()];
+  if (!from || !to) throw new Error('nothing to drag');
+  await ann.mouse.move(from.x + 10, from.y + 10);
+  await ann.mouse.down();
+  await ann.mouse.move(to.x + 20, to.y + 2, { steps: 5 });
+  await ann.mouse.up();
+  await stands(ben, 'Dairy', 'Gate', 'Anvil');
+  await ann.keyboard.press('Control+z');
+  await stands(ben, 'Gate', 'Anvil', 'Dairy');
+
+  await ben.getByRole('button', { name: 'Hold Gate in place' }).click();
+  await expect(ann.getByRole('button', { name: 'Hold Gate in place' })).toContainText('held first');
+  await ben.getByLabel('Note for Dairy').fill('thank the hall');
+  await ben.keyboard.press('Enter');
+  await expect(ann.getByLabel('Note for Dairy')).toHaveValue('thank the hall');
+  await ben.getByRole('button', { name: 'More about Dairy' }).click();
+  await ben.getByLabel('talk before it').fill('30');
+  await ben.keyboard.press('Enter');
+  await expect(ann.locator('[data-clock]')).toContainText('1:26 in all');
+  await ben.getByLabel('Minutes promised').fill('1');
+  await ben.keyboard.press('Enter');
+  await expect(ann.locator('[data-clock]')).toContainText('0:26 over the 1:00 promised');
+  await expectAccessible(ann);
+  await end();
+});
+
+test('two people who move at once lose and double nothing', async ({ page, browser }) => {
+  const { ann, ben, end } = await twoBeforeASet(page, browser);
+  await Promise.all([
+    ann.getByRole('button', { name: 'Move Gate up' }).click(),
+    ben.getByRole('button', { name: 'Move Anvil down' }).click(),
+    ben.getByRole('button', { name: 'Add Dairy' }).click(),
+  ]);
+  await expect.poll(async () => (await titles(ann)).length).toBe(4);
+  await expect
+    .poll(async () => (await titles(ann)).join() === (await titles(ben)).join(), {
+      message: 'both see the same',
+    })
+    .toBe(true);
+  expect((await titles(ann)).sort()).toEqual(['Anvil', 'Dairy', 'Dairy', 'Gate']);
+  await end();
+});
+
+test('an order is asked for, compared and taken in one step; what is held stays', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoBeforeASet(page, browser);
+  for (const [title, strength] of [
+    ['Anvil', '5'],
+    ['Dairy', '1'],
+    ['Gate', '4'],
+  ] as const) {
+    await ann.getByRole('button', { name: `More about ${title}` }).click();
+    await ann.locator('[data-entry]', { hasText: title }).getByLabel('how strong').selectOption(strength);
+  }
+  await ann.keyboard.press('o');
+  await expect(ann.getByRole('region', { name: 'The order proposed' })).toBeVisible();
+  await ann.getByRole('button', { name: 'Take this order' }).click();
+  // The strongest closes, the next opens.
+  await stands(ben, 'Gate', 'Dairy', 'Anvil');
+  await ann.keyboard.press('Control+z');
+  await stands(ben, 'Anvil', 'Dairy', 'Gate');
+  await ann.getByRole('button', { name: 'Hold Anvil in place' }).click();
+  await ann.keyboard.press('o');
+  // Worked by hand: free it would close, being the strongest; held first, the other two stand best as they are.
+  await expect(ann.getByText('It stands well: no order costs less.')).toBeVisible();
+  await end();
+});
+
+test.describe('by touch on a small page', () => {
+  test.use({ viewport: { width: 390, height: 844 }, hasTouch: true });
+  test('songs are moved and nothing is cut off', async ({ page, browser }) => {
+    const { ann, ben, end } = await twoBeforeASet(page, browser);
+    await ann.getByRole('button', { name: 'Move Dairy up' }).tap();
+    await stands(ben, 'Dairy', 'Anvil', 'Gate');
+    expect(await ann.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(390);
+    await expectAccessible(ann);
+    await end();
+  });
+});
