@@ -14,6 +14,14 @@ export {
   PRINT_WORD_SIZE,
   WORD_SIZE,
 } from './arrangement';
+export {
+  type Evening as EveningOnPaper,
+  type EveningSong,
+  eveningOnPaper,
+  floorSheets,
+  frontSheets,
+  openingOf,
+} from './book';
 export type { Drawing, Face, Instruction } from './drawing';
 export { type FillFrame, fillDrawing, readsNotation, roomBefore } from './fill-drawing';
 export {
@@ -50,6 +58,8 @@ export {
   tempoInSigns,
 } from './sentences';
 export {
+  DENSITIES,
+  type Density,
   type Measure,
   PAPER_SIZES,
   PAPERS,

@@ -101,7 +101,8 @@ function slur(note: FillNote, fromX: number, x: number, y: number, size: number)
   const sign = LETTERS[note.articulation] ?? '';
   const arc: Instruction = { kind: 'arc', x1: fromX + 1, x2: x - 1, y: y - size * 0.5, height: size * 0.34 };
   if (sign === '') return [arc];
-  return [arc, letter(sign, (fromX + x) / 2, y, size)];
+  // On its own string, between the two numbers and under their arc: above it stand the strokes, or another string.
+  return [arc, letter(sign, (fromX + x) / 2, y + size * 0.72, size)];
 }
 
 /** A small letter over a note, or between two. */

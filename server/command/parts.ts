@@ -5,7 +5,7 @@ import type { SongRead } from '../../lib/exchange';
 import type { Paper } from '../../lib/parts';
 import { type Band, NEW_BAND, type PlayersFile, playersOf, roadmapTimeline } from '../../lib/song';
 import { findSpaces } from '../../lib/spaces';
-import { printPart } from '../print';
+import { fileNameOf, printPart } from '../print';
 import type { Told } from './output';
 import { asPlayed, settledIn } from './plan';
 
@@ -34,7 +34,7 @@ export async function tellParts(
   const missing = new Set<string>();
   for (const player of players) {
     const pdf = await printPart({ band, song, player, paper, madeAt, asOf });
-    const to = join(out, `${nameOf(song.title)} - ${nameOf(player.name)}.pdf`);
+    const to = join(out, `${fileNameOf(song.title)} - ${fileNameOf(player.name)}.pdf`);
     const written = await writeWhole(out, to, pdf.bytes);
     if (!written.ok) return written;
     parts.push({ player: player.id, file: to, pages: pdf.pages });
@@ -52,18 +52,6 @@ export async function tellParts(
       ...warnings.map((warning) => `  ${warning}`),
     ].join('\n'),
   });
-}
-
-/** A name that every file system takes. */
-function nameOf(text: string): string {
-  const plain = text
-    .normalize('NFC')
-    .replace(/[\p{Cc}\p{Cf}<>:"/\\|?*]/gu, ' ')
-    .replace(/\s+/g, ' ')
-    .replace(/^[. ]+|[. ]+$/g, '')
-    .slice(0, 80)
-    .trim();
-  return plain === '' ? 'untitled' : plain;
 }
 
 async function writeWhole(folder: string, to: string, bytes: Uint8Array): Promise<Result<null>> {

@@ -1,7 +1,9 @@
 /**
- * Parts as PDF, without a browser: paints the pages that lib/parts lays out, with the fonts of the pages, embedded. It decides
- * nothing about what stands where.
+ * Parts and evening books as PDF, without a browser: paints the pages that lib/parts lays out, with the fonts of the pages, embedded. It
+ * decides nothing about what stands where.
  */
 
+export { type BookRequest, EveningBooks } from './book';
+export { fileNameOf } from './file-name';
 export { type PrintRequest, printPart } from './part';
-export { measure, type Pdf, type PdfRequest, paintPdf } from './pdf';
+export { measure, type Pdf, type PdfPart, type PdfRequest, paintPdf } from './pdf';

@@ -13,12 +13,18 @@ const FAINT = '#808080';
 export const measure: Measure = (text, size, face) =>
   runsOf(text, face, () => {}).reduce((sum, run) => sum + widthOf(run, size), 0);
 
+/** A song's pages, and what it is called in the bookmarks. */
+export interface PdfPart {
+  readonly title: string;
+  readonly sheets: readonly Sheet[];
+}
+
 export interface PdfRequest {
   readonly title: string;
   readonly author: string;
   readonly paper: Paper;
-  /** By song: what the bookmarks are made from. */
-  readonly parts: readonly { readonly title: string; readonly sheets: readonly Sheet[] }[];
+  /** By song: what the bookmarks are made from. Taken one at a time, so that a long book need not be held whole. */
+  readonly parts: Iterable<PdfPart>;
   /** Stamped into the file. */
   readonly madeAt: Date;
 }
@@ -65,8 +71,8 @@ export async function paintPdf({ title, author, paper, parts, madeAt }: PdfReque
     for (const sheet of part.sheets) {
       doc.addPage();
       pages += 1;
-      if (bookmark === null) bookmark = doc.outline.addItem(part.title);
-      else for (const mark of sheet.marks) bookmark.addItem(mark.text);
+      bookmark ??= doc.outline.addItem(part.title);
+      for (const mark of sheet.marks) bookmark.addItem(mark.text);
       doc.save().scale(POINTS);
       for (const instruction of sheet.drawing) paint(doc, instruction, nameOf, (sign) => missing.add(sign));
       doc.restore();

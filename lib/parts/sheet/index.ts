@@ -1,6 +1,10 @@
 /** Parts as pages: a player's part laid out on paper as drawing instructions, page by page, for a painter that knows fonts. */
+export { endingInWords, starterInWords } from './course';
+export { paragraph, rule, textBlock } from './head';
+export { type Foot, type Frame, heightOn, POINT, roomOn, sheetsFrom } from './paged';
 export { pagesOf } from './pages';
-export { type SheetRequest, sheetsOf } from './sheet';
+export { DENSITIES, type Density, type SheetRequest, sheetsOf } from './sheet';
+export { layText, moved, type Paragraph, type Run } from './text';
 export {
   type Block,
   MARGINS,

@@ -1,76 +1,15 @@
 import { itemAt } from '../../base';
-import type { InstrumentName } from '../../instruments';
-import type { Standing } from '../../plan';
-import type { Player } from '../../song';
-import type { Key } from '../../theory';
 import { beatTicks, type Ticks } from '../../time';
 import type { Drawing, Instruction } from '../drawing';
-import { fillDrawing, roomBefore } from '../fill-drawing';
-import type { Line, LineSyllable, Segment, SpacePart } from '../lines';
+import type { Line, LineSyllable, Segment } from '../lines';
 import { chordInSigns } from '../sentences';
 import { type Spacing, spacingOf, widthInEms } from '../spacing';
-import { NUMBER_INSET, SIGNS } from '../tab';
-import { moved } from './text';
-
-/** Heights inside a row, in CSS pixels from its top. */
-export interface RowGeometry {
-  readonly chordBase: number;
-  readonly chordSize: number;
-  readonly wordBase: number;
-  readonly wordSize: number;
-  readonly tabTop: number;
-  readonly tabBottom: number;
-  readonly numberSize: number;
-  readonly tickTop: number;
-  readonly height: number;
-}
-
-/** For two metres on a stand: words of 14 pt, chords larger than words. With tablature, with words alone, with chords alone. */
-export const NOTES_ROW: RowGeometry = {
-  chordBase: 20,
-  chordSize: 21,
-  wordBase: 66,
-  wordSize: 18.7,
-  tabTop: 42,
-  tabBottom: 89,
-  numberSize: 13.5,
-  tickTop: 97,
-  height: 112,
-};
-export const WORDS_ROW: RowGeometry = {
-  ...NOTES_ROW,
-  wordBase: 43,
-  tabTop: 26,
-  tabBottom: 46,
-  tickTop: 52,
-  height: 67,
-};
-export const CHORDS_ROW: RowGeometry = {
-  ...NOTES_ROW,
-  wordBase: 27,
-  tabTop: 13,
-  tabBottom: 27,
-  tickTop: 32,
-  height: 50,
-};
-
-/** What a row shows, and for whom. */
-export interface RowLook {
-  readonly geometry: RowGeometry;
-  readonly pixelsPerTick: number;
-  readonly player: Player;
-  readonly bySpace: ReadonlyMap<string, Standing>;
-  readonly playerOf: (id: string) => Player | null;
-  readonly instrument: InstrumentName;
-  readonly key: Key;
-  readonly chordName: (symbol: string) => string;
-  /** Who has the break of a pass in which nobody sings; null: nobody is named. */
-  readonly breaker: Player | null;
-}
+import { roomForHolder, scaleFor, spaceDrawing, writtenIn } from './in-space';
+import { type RowGeometry, type RowLook, textAt } from './row-look';
+import { moved, scaled } from './text';
 
 const BAR_TICK = 9;
 const BEAT_TICK = 4;
-const INITIALS = 0.72;
 const HELD_BEATS = 1.5;
 
 /** The segments of a line with their spacings, cut into rows of about one length, as few as can be. */
@@ -79,9 +18,11 @@ export function rowsOf(
   look: RowLook,
   width: number,
   hang: number,
-): readonly { readonly drawing: Drawing; readonly width: number }[] {
+): readonly { readonly drawing: Drawing; readonly height: number }[] {
   const spacings = line.segments.map((segment) =>
-    spacingOf(segment, look.pixelsPerTick, look.geometry.wordSize, (id) => roomForHolder(id, look)),
+    spacingOf(segment, scaleFor(segment, look, width), look.geometry.wordSize, (id) =>
+      roomForHolder(id, look),
+    ),
   );
   const widths = spacings.map((spacing) => spacing.width);
   const indent = Math.max(0, hang - (line.pickupTicks > 0 ? (widths[0] ?? 0) : 0));
@@ -90,19 +31,30 @@ export function rowsOf(
   return starts.map((from, r) => {
     const to = starts[r + 1] ?? line.segments.length;
     const drawing: Instruction[] = [];
+    const shown = line.segments.slice(from, to);
+    const geometry = shown.some((segment) => writtenIn(segment, look).length > 0)
+      ? look.geometry
+      : look.without;
     let x = indent;
     for (let i = from; i < to; i++) {
       const segment = itemAt(line.segments, i);
       const spacing = itemAt(spacings, i);
-      const piece = segmentDrawing(segment, spacing, look, {
-        closes: i === to - 1,
-        number: i === firstBar ? segment.bar.number : null,
-        chordBefore: i === 0 ? line.chordBefore : null,
-      });
+      const piece = segmentDrawing(
+        segment,
+        spacing,
+        { ...look, geometry },
+        {
+          closes: i === to - 1,
+          number: i === firstBar ? segment.bar.number : null,
+          chordBefore: i === 0 ? line.chordBefore : null,
+        },
+      );
       drawing.push(...moved(piece, x, 0));
       x += spacing.width;
     }
-    return { drawing, width: x };
+    // A bar alone that is wider than the sheet is drawn smaller, never over the edge.
+    const fitted = x > width ? scaled(drawing, width / x) : drawing;
+    return { drawing: fitted, height: geometry.height };
   });
 }
 
@@ -121,25 +73,6 @@ function rowStarts(widths: readonly number[], room: number): readonly number[] {
   });
   return starts;
 }
-
-const textAt = (
-  x: number,
-  y: number,
-  text: string,
-  size: number,
-  more: Partial<Extract<Instruction, { kind: 'text' }>> = {},
-): Instruction => ({
-  kind: 'text',
-  x,
-  y,
-  text,
-  size,
-  anchor: 'start',
-  face: 'words',
-  tone: 'ink',
-  clear: 0,
-  ...more,
-});
 
 interface PieceSigns {
   readonly closes: boolean;
@@ -214,97 +147,4 @@ function wordOf(syllable: LineSyllable, spacing: Spacing, geometry: RowGeometry,
   const text = syllable.joins ? `${syllable.text}-` : syllable.text;
   const look = echo ? ({ face: 'italic', tone: 'quiet' } as const) : {};
   return [textAt(spacing.xOf(syllable.startTick), geometry.wordBase, text, geometry.wordSize, look)];
-}
-
-function roomForHolder(spaceId: string, look: RowLook): number {
-  const holding = look.bySpace.get(spaceId)?.answer.holding;
-  if (!holding || holding.kind === 'left open') return 0;
-  const initials = look.playerOf(holding.playerId)?.initials ?? '';
-  const { tabTop: top, tabBottom: bottom, wordSize } = look.geometry;
-  const isDrawn = holding.kind === 'fill' && holding.playerId === look.player.id;
-  const clef = isDrawn ? roomBefore({ instrument: look.instrument, top, bottom }) : 0;
-  return widthInEms(initials) * wordSize * INITIALS + 8 + clef;
-}
-
-/** What stands in a space: the player's own notes; who else has it, and a wave as long as they play; else a breath sign. */
-function spaceDrawing(part: SpacePart, segment: Segment, spacing: Spacing, look: RowLook): Drawing {
-  const { geometry, bySpace, player } = look;
-  const standing = bySpace.get(part.space.id) ?? null;
-  const holding = standing?.answer.holding ?? null;
-  const isFirst = part.startTick === part.space.startTick;
-  const left = spacing.xOf(part.startTick);
-  const breaker = part.space.kind === 'instrumental' && standing === null ? look.breaker : null;
-  if ((holding === null && breaker === null) || holding?.kind === 'left open')
-    return isFirst
-      ? [textAt(left + 2, geometry.wordBase - 8, SIGNS.breathMark, 24, { face: 'music', tone: 'quiet' })]
-      : [];
-  const holder = breaker ?? (holding === null ? null : look.playerOf(holding.playerId));
-  if (holding?.kind === 'fill' && standing && holding.playerId === player.id)
-    return notesDrawing(part, segment, spacing, look, standing, holder, isFirst);
-  const [first] = standing?.notes ?? [];
-  const last = standing?.notes[(standing?.notes.length ?? 0) - 1];
-  const from = first ? spacing.xOf(Math.max(part.startTick, first.tick)) : left;
-  const to = spacing.xOf(last ? Math.min(part.endTick, last.tick + last.ticks) : part.endTick);
-  const waved = part.space.kind !== 'instrumental' || isFirst;
-  return [
-    ...(isFirst && holder ? [initialsAt(from, holder, geometry)] : []),
-    ...(waved ? wave(isFirst ? from + 4 : from, Math.min(to - 6, from + 260), geometry.wordBase - 6) : []),
-  ];
-}
-
-const initialsAt = (end: number, holder: Player, geometry: RowGeometry): Instruction =>
-  textAt(end - 3, geometry.wordBase, holder.initials, geometry.wordSize * INITIALS, {
-    face: 'plain',
-    anchor: 'end',
-  });
-
-function wave(from: number, to: number, y: number): Drawing {
-  const step = 9;
-  const count = Math.floor((to - from) / step);
-  return Array.from({ length: Math.max(0, count) }, (_, i) => ({
-    kind: 'arc',
-    x1: from + i * step,
-    x2: from + (i + 1) * step,
-    y,
-    height: i % 2 === 0 ? 3.5 : -3.5,
-  }));
-}
-
-function notesDrawing(
-  part: SpacePart,
-  segment: Segment,
-  spacing: Spacing,
-  look: RowLook,
-  standing: Standing,
-  holder: Player | null,
-  isFirst: boolean,
-): Drawing {
-  const { geometry } = look;
-  const { notes } = standing;
-  const first = notes[0];
-  const last = notes[notes.length - 1];
-  if (!first || !last) return [];
-  const startTick = Math.max(part.startTick, first.tick);
-  const endTick = Math.min(part.endTick, Math.max(last.tick + last.ticks, last.tick + 480));
-  if (endTick <= startTick) return [];
-  const begins = startTick === first.tick;
-  const left = spacing.xOf(startTick);
-  const frame = { instrument: look.instrument, top: geometry.tabTop, bottom: geometry.tabBottom };
-  const drawing = fillDrawing(notes, {
-    ...frame,
-    startTick,
-    endTick,
-    xOf: (tick) =>
-      Math.max(spacing.xOf(tick) - left, tick === endTick ? NUMBER_INSET + 10 : Number.NEGATIVE_INFINITY),
-    key: look.key,
-    barTick: segment.bar.startTick,
-    beatTicks: beatTicks(segment.bar.bar.meter),
-    numberSize: geometry.numberSize,
-    begins,
-  });
-  const room = begins ? roomBefore(frame) : 0;
-  return [
-    ...moved(drawing, left, 0),
-    ...(isFirst && begins && holder ? [initialsAt(left - room, holder, geometry)] : []),
-  ];
 }

@@ -18,14 +18,49 @@ export interface Paragraph {
   readonly indent: number;
 }
 
-/** A text broken into lines of a width, greedily: as many words in each as go. A word that is too long has a line of its own. */
+/** What stands at the end of a text that was cut. */
+const CUT = '…';
+
+/** As much of a text as goes into a width, with a mark where it was cut. */
+export function shortened(text: string, room: number, size: number, face: Face, measure: Measure): string {
+  if (measure(text, size, face) <= room) return text;
+  const signs = [...text];
+  let low = 0;
+  let high = signs.length;
+  while (low < high) {
+    const middle = Math.ceil((low + high) / 2);
+    if (measure(signs.slice(0, middle).join('').trimEnd() + CUT, size, face) <= room) low = middle;
+    else high = middle - 1;
+  }
+  return signs.slice(0, low).join('').trimEnd() + CUT;
+}
+
+/** A word that is longer than a line, in pieces that go into one. */
+function piecesOf(word: string, room: number, widthOf: (text: string) => number): readonly string[] {
+  if (widthOf(word.trimEnd()) <= room) return [word];
+  const pieces: string[] = [];
+  let piece = '';
+  for (const sign of word) {
+    if (piece !== '' && widthOf(piece + sign) > room) {
+      pieces.push(piece);
+      piece = '';
+    }
+    piece += sign;
+  }
+  return [...pieces, piece];
+}
+
+/** A text broken into lines of a width, greedily: as many words in each as go. A word that is longer than a line is broken. */
 export function layText(
   { runs, size, leading, tone, label, indent }: Paragraph,
   width: number,
   measure: Measure,
 ): { readonly drawing: Drawing; readonly height: number } {
   const words = runs.flatMap(({ text, face }) =>
-    text.split(/(?<=\s)/).map((word) => ({ word, face, width: measure(word, size, face) })),
+    text
+      .split(/(?<=\s)/)
+      .flatMap((word) => piecesOf(word, width - indent, (piece) => measure(piece, size, face)))
+      .map((word) => ({ word, face, width: measure(word, size, face) })),
   );
   const drawing: Instruction[] = [];
   const step = size * leading;
@@ -68,5 +103,20 @@ function movedOne(one: Instruction, dx: number, dy: number): Instruction {
       return { ...one, x1: one.x1 + dx, x2: one.x2 + dx, y: one.y + dy };
     case 'text':
       return { ...one, x: one.x + dx, y: one.y + dy };
+  }
+}
+
+/** A drawing made larger or smaller about 0, 0. */
+export const scaled = (drawing: Drawing, by: number): Drawing =>
+  by === 1 ? drawing : drawing.map((one) => scaledOne(one, by));
+
+function scaledOne(one: Instruction, by: number): Instruction {
+  switch (one.kind) {
+    case 'line':
+      return { ...one, x1: one.x1 * by, x2: one.x2 * by, y1: one.y1 * by, y2: one.y2 * by };
+    case 'arc':
+      return { ...one, x1: one.x1 * by, x2: one.x2 * by, y: one.y * by, height: one.height * by };
+    case 'text':
+      return { ...one, x: one.x * by, y: one.y * by, size: one.size * by, clear: one.clear * by };
   }
 }

@@ -51,6 +51,8 @@ export const TURN_COSTS = {
   line: 10,
   /** Where the player has just played, or is about to: both hands are busy. */
   playing: 60,
+  /** More, where one line of a pass is left alone on a page. */
+  lonely: 30,
   /** Within a line, in a list, after a heading. */
   torn: 400,
 } as const;

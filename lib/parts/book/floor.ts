@@ -1,0 +1,163 @@
+import { type Band, type Player, roadmapTimeline, type Song, settingOf } from '../../song';
+import { phrasesAndSpaces } from '../../spaces';
+import { keyName } from '../../theory';
+import {
+  type Block,
+  endingInWords,
+  heightOn,
+  type Measure,
+  type Paper,
+  paragraph,
+  roomOn,
+  rule,
+  type Sheet,
+  sheetsFrom,
+  starterInWords,
+  TURN_COSTS,
+  textBlock,
+} from '../sheet';
+import { rowBlock, setInWords } from './columns';
+import type { Evening, EveningSong } from './evening';
+
+export interface FloorRequest {
+  readonly evening: Evening;
+  readonly band: Band;
+  /** Whose capos stand on it; null: everybody's, by initials. */
+  readonly player: Player | null;
+  readonly paper: Paper;
+  readonly asOf: string;
+  readonly measure: Measure;
+}
+
+/** Sizes that a set is tried at on one page, the largest first: titles of 46 pt down to 17 pt. */
+const SCALES = [1.9, 1.7, 1.5, 1.3, 1.15, 1, 0.9, 0.8, 0.7] as const;
+const TITLE = 24;
+const UNDER = 14;
+
+/**
+ * The list for the floor: each set on a page of its own, as large as it goes onto one, and on several where it does not. Title, key and
+ * capo large; under them who starts, the first words and the ending.
+ */
+export function floorSheets(request: FloorRequest): readonly Sheet[] {
+  const { evening, band, player, paper, asOf, measure } = request;
+  return evening.sets.flatMap((set, i) => {
+    const name = evening.sets.length > 1 ? `${evening.name}: ${setInWords(i).toLowerCase()}` : evening.name;
+    const at = (scale: number) => floorBlocks(request, set.songs, name, roomOn(paper, scale));
+    const fitting =
+      SCALES.find(
+        (scale) => at(scale).reduce((sum, block) => sum + block.height, 0) <= heightOn(paper, scale),
+      ) ?? 1;
+    return sheetsFrom(at(fitting), {
+      paper,
+      measure,
+      scale: fitting,
+      foot: {
+        left: [band.name, evening.name, ...(player === null ? [] : [player.name])].join(' · '),
+        middle: `as of ${asOf}`,
+        right: (page, pages) =>
+          `floor list${evening.sets.length > 1 ? `, set ${i + 1}` : ''} · page ${page} of ${pages}`,
+      },
+    });
+  });
+}
+
+function floorBlocks(
+  { band, player, measure }: FloorRequest,
+  songs: readonly EveningSong[],
+  name: string,
+  width: number,
+): readonly Block[] {
+  return [
+    textBlock(paragraph(name, 12, { tone: 'quiet' }), width, measure),
+    { height: 8, drawing: [rule(3, width)], turn: TURN_COSTS.torn, mark: null },
+    ...songs.flatMap((one) => songBlocks(one, band, player, width, measure)),
+  ];
+}
+
+function songBlocks(
+  one: EveningSong,
+  band: Band,
+  player: Player | null,
+  width: number,
+  measure: Measure,
+): readonly Block[] {
+  const { song, title, number } = one;
+  const inset = number > 99 ? 62 : 46;
+  const key = song === null ? '' : keyName(song.key);
+  const keyWidth = Math.min(0.3 * width, measure(key, TITLE * (96 / 72), 'strong') + 4);
+  const capos = song === null || player === null ? '' : capoOf(song, player);
+  const capoWidth = Math.min(0.28 * width, measure(capos, UNDER * (96 / 72), 'strong') + 4);
+  const capoAt = width - keyWidth - (capos === '' ? 0 : capoWidth + 14);
+  const row = rowBlock(
+    [
+      { text: paragraph(String(number), 16, { tone: 'quiet' }), x: 0, width: inset },
+      {
+        text: paragraph('', TITLE, { runs: [{ text: title, face: 'strong' }], leading: 1.12 }),
+        x: inset,
+        width: capoAt - inset - 14,
+      },
+      ...(capos === ''
+        ? []
+        : [
+            {
+              text: paragraph('', UNDER, { runs: [{ text: capos, face: 'strong' }], leading: 1.15 }),
+              x: capoAt,
+              width: capoWidth,
+            },
+          ]),
+      {
+        text: paragraph('', TITLE, { runs: [{ text: key, face: 'strong' }], leading: 1.12 }),
+        x: width - keyWidth,
+        width: keyWidth,
+        toRight: true,
+      },
+    ],
+    measure,
+    { before: 3, turn: TURN_COSTS.torn },
+  );
+  const everybody = song === null || player !== null ? '' : caposOf(song, band);
+  const under = [
+    one.following.kind === 'no stop' ? 'no stop' : '',
+    ...(song === null ? [] : courseOf(song, band)),
+    everybody === '' ? '' : `capo: ${everybody}`,
+  ].filter((text) => text !== '');
+  if (under.length === 0) return [{ ...row, turn: TURN_COSTS.line }];
+  const small = paragraph('', UNDER, {
+    runs: [{ text: under.join(' · '), face: 'plain' }],
+    indent: inset,
+    leading: 1.2,
+  });
+  return [row, textBlock(small, width, measure, 0, TURN_COSTS.line)];
+}
+
+/** Who starts, the first words, the ending. */
+function courseOf(song: Song, band: Band): readonly string[] {
+  const starter = starterInWords(song, band);
+  const ending = endingInWords(song, band);
+  const words = firstWordsOf(song);
+  return [starter ?? '', words === '' ? '' : `“${words}…”`, ending === null ? '' : `ends: ${ending}`];
+}
+
+const WORDS = 5;
+
+function firstWordsOf(song: Song): string {
+  const { phrases } = phrasesAndSpaces(roadmapTimeline(song));
+  const first = [...phrases].sort((a, b) => a.startTick - b.startTick).find(({ words }) => words !== '');
+  const words = (first?.words ?? '').split(/\s+/).slice(0, WORDS).join(' ');
+  return words.replace(/[,;:.!?]$/, '');
+}
+
+/** `capo 2`; empty without one. */
+function capoOf(song: Song, player: Player): string {
+  const { capo } = settingOf(song, player);
+  return capo === 0 ? '' : `capo ${capo}`;
+}
+
+/** `IR 2, TW 2`: everybody who has one. */
+function caposOf(song: Song, band: Band): string {
+  return band.players
+    .map((one) => ({ one, capo: settingOf(song, one).capo }))
+    .filter(({ capo }) => capo > 0)
+    .map(({ one, capo }) => `${one.initials} ${capo}`)
+    .join(', ');
+}
