@@ -11,12 +11,16 @@ import { BEES_IN_THE_BOXCAR } from './bees-in-the-boxcar';
 import { NORTH_SIDE_SNOW } from './north-side-snow';
 import { type DemoPlayers, demoPlayers } from './players';
 import {
+  courseOf,
+  FAST_COURSE,
   FAST_ROADMAP,
   FAST_SETTINGS,
+  type PlannedCourse,
   type PlannedPass,
   type PlannedSettings,
   passesOf,
   settingsOf,
+  WALTZ_COURSE,
   WALTZ_ROADMAP,
   WALTZ_SETTINGS,
 } from './roadmap';
@@ -40,8 +44,24 @@ export async function demoBand(makeId: MakeId = makeIds(randomFrom(SEED))): Prom
   const bandId = makeId();
   const players = demoPlayers(makeId);
   const songs = [
-    await arrange(NORTH_SIDE_SNOW, WALTZ_ROADMAP, WALTZ_SETTINGS, WALTZ_ANSWERS, players, makeId),
-    await arrange(BEES_IN_THE_BOXCAR, FAST_ROADMAP, FAST_SETTINGS, FAST_ANSWERS, players, makeId),
+    await arrange(
+      NORTH_SIDE_SNOW,
+      WALTZ_ROADMAP,
+      WALTZ_COURSE,
+      WALTZ_SETTINGS,
+      WALTZ_ANSWERS,
+      players,
+      makeId,
+    ),
+    await arrange(
+      BEES_IN_THE_BOXCAR,
+      FAST_ROADMAP,
+      FAST_COURSE,
+      FAST_SETTINGS,
+      FAST_ANSWERS,
+      players,
+      makeId,
+    ),
   ];
   const notes = ['after the supper: low lights, fiddle alone', 'last one, guitar and banjo capo 2'];
   const band: Band = {
@@ -71,6 +91,7 @@ export async function demoBand(makeId: MakeId = makeIds(randomFrom(SEED))): Prom
 async function arrange(
   abc: string,
   roadmap: readonly PlannedPass[],
+  course: PlannedCourse,
   settings: PlannedSettings,
   answers: readonly PlannedAnswer[],
   players: DemoPlayers,
@@ -91,6 +112,7 @@ async function arrange(
     voices: song.voices.map((voice) => ({ ...voice, playerId: singers[voice.part] })),
     passes: passesOf(roadmap, song.sections, players, makeId),
     settings: settingsOf(settings, players),
+    ...courseOf(course, players),
   };
   return { ...arranged, settled: settle(arranged, answers, players, makeId) };
 }

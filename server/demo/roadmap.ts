@@ -1,5 +1,5 @@
 import { type MakeId, must } from '../../lib/base';
-import type { Pass, PlayerSetting, Role, Section } from '../../lib/song';
+import type { EndingKind, Pass, PlayerSetting, Role, Section, Song } from '../../lib/song';
 import type { DemoPlayerName, DemoPlayers } from './players';
 
 /** One line of a roadmap; who is not named plays backup. */
@@ -61,6 +61,43 @@ export const FAST_SETTINGS: PlannedSettings = {
   guitar: { instrument: 'guitar', capo: 2, fifthCapo: null },
   banjo: { instrument: 'banjo', capo: 2, fifthCapo: 2 },
 };
+
+/** Who starts a song, who counts, and how it ends. */
+export interface PlannedCourse {
+  readonly starts: DemoPlayerName;
+  readonly with: string;
+  readonly counts: DemoPlayerName;
+  readonly ends: EndingKind;
+  readonly signalBy: DemoPlayerName;
+}
+
+export const WALTZ_COURSE: PlannedCourse = {
+  starts: 'fiddle',
+  with: 'the kick-off, alone over the guitar',
+  counts: 'guitar',
+  ends: 'hold',
+  signalBy: 'fiddle',
+};
+
+export const FAST_COURSE: PlannedCourse = {
+  starts: 'banjo',
+  with: 'the kick-off',
+  counts: 'banjo',
+  ends: 'dead stop',
+  signalBy: 'guitar',
+};
+
+export function courseOf(course: PlannedCourse, players: DemoPlayers): Pick<Song, 'start' | 'ending'> {
+  return {
+    start: {
+      playerId: players[course.starts].id,
+      with: course.with,
+      counts: players[course.counts].id,
+      tempo: null,
+    },
+    ending: { kind: course.ends, signalBy: players[course.signalBy].id, note: '' },
+  };
+}
 
 const NAMES: readonly DemoPlayerName[] = ['guitar', 'banjo', 'mandolin', 'fiddle', 'bass'];
 

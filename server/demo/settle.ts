@@ -1,7 +1,8 @@
 import { itemAt, type MakeId, must } from '../../lib/base';
 import { fillOf, offerFills, originOf } from '../../lib/fills';
+import { whoIsFree } from '../../lib/players';
 import { type Answer, type Holding, roadmapTimeline, type Song } from '../../lib/song';
-import { findSpaces, type Space } from '../../lib/spaces';
+import { findSpaces, narrowSpace, type Space } from '../../lib/spaces';
 import type { DemoPlayerName, DemoPlayers } from './players';
 
 /** What the demo's band has said about a space, found by its pass and its place among that pass's spaces, from 0. */
@@ -42,7 +43,7 @@ const MINUTE = 60_000;
 /** Offers are looked through as the page shows them. */
 const LOOKED_AT = 6;
 
-/** The planned answers as settled ones, fills from what the program offers the holder there. */
+/** The planned answers as settled ones, one after another; fills from what the program offers the holder for the time that they have there. */
 export function settle(
   song: Song,
   planned: readonly PlannedAnswer[],
@@ -51,7 +52,8 @@ export function settle(
 ): readonly Answer[] {
   const timeline = roadmapTimeline(song);
   const spaces = findSpaces(timeline);
-  return planned.map(({ pass: name, space: index, by, holding }, i) => {
+  const settled: Answer[] = [];
+  planned.forEach(({ pass: name, space: index, by, holding }, i) => {
     const pass = must(
       song.passes.find((each) => each.name === name),
       `the pass '${name}'`,
@@ -72,15 +74,16 @@ export function settle(
         : holding.kind === 'ad lib'
           ? { kind: 'ad lib', playerId: players[holding.holder].id }
           : holding;
-    return {
+    settled.push({
       id: makeId(),
       place: space.place,
       extent,
       holding: held,
       by: players[by].id,
       at: PRACTICE + i * MINUTE,
-    };
+    });
   });
+  return settled;
 
   function offered(holder: DemoPlayerName, rank: number, space: Space) {
     const player = players[holder];
@@ -88,9 +91,12 @@ export function settle(
       song.settings.find((each) => each.playerId === player.id),
       `the setting of ${player.name}`,
     );
+    const context = { timeline, players: Object.values(players), spaces, settled };
+    const freedom = whoIsFree(space, context).find(({ playerId }) => playerId === player.id);
+    const own = narrowSpace(space, must(freedom?.stretch, `time for ${player.name}`), timeline);
     const offers = offerFills({
       timeline,
-      space,
+      space: own,
       setup: setting,
       rule: setting.rule ?? player.rule,
       spanMillimetres: player.spanMillimetres,

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { must } from '../../../lib/base';
 import { readAbc } from '../../../lib/exchange';
 import { openStrings } from '../../../lib/instruments';
+import { findClashes } from '../../../lib/plan';
 import { whoIsFree } from '../../../lib/players';
 import { bandSchema, checkSong, roadmapTimeline, type Song, songSchema } from '../../../lib/song';
 import { findSpaces, spaceAt } from '../../../lib/spaces';
@@ -150,3 +151,20 @@ function counting(): () => string {
   let count = 0;
   return () => `id ${count++}`;
 }
+
+describe('what the demo has settled', () => {
+  it.each([
+    ['the waltz', waltz],
+    ['the fast song', fast],
+  ])('can be played and heard as it is written: %s', (_name, song) => {
+    const timeline = roadmapTimeline(song);
+    const context = {
+      timeline,
+      players: band.players,
+      spaces: findSpaces(timeline),
+      settled: song.settled,
+    };
+    const told = findClashes(context).map(({ bar, rule, detail }) => `bar ${bar}: ${rule}, ${detail}`);
+    expect(told).toEqual([]);
+  });
+});
