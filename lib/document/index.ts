@@ -24,7 +24,7 @@ export {
 export { MIGRATION, MIGRATIONS, type Migrated, type Migration, migrate } from './migrate';
 export { readBand, readSong, watchBand, watchSong } from './read';
 export { newBandDocument, newSongDocument } from './seed';
-export { SongEdits } from './song-edits';
+export { type KeyMove, SongEdits } from './song-edits';
 export type { SongReading } from './song-reader';
 export type { NoteFields, SungChange } from './sung-edits';
 export { KEPT_FOR_DAYS, TIDYING, type Tidied, tidy } from './tidy';

@@ -3,7 +3,9 @@ import { z } from 'zod';
 import { fail, ok, type Result } from '../base';
 import {
   chordMarkSchema,
+  type Fill,
   feelSchema,
+  fillSchema,
   keySchema,
   type PlayerSetting,
   type Song,
@@ -14,15 +16,23 @@ import {
 import { badInput, type Done, type EditorOptions, missing } from './editor';
 import { joinKey, mapOf, SONG_MAPS, SONG_VERSION } from './layout';
 import { readSong } from './read';
-
 import { storedKey, storedWhole, voiceFields } from './seed';
 import { FURTHEST_SHIFT, shiftOf, voiceNow, withShift } from './shift';
 import { readChord, readVoice } from './song-items';
 import { usualSetting } from './song-reader';
+import { storedAnswer } from './stored-answer';
 import { SungEdits } from './sung-edits';
 
 const titleSchema = z.string().max(200);
 const semitonesSchema = z.int().min(-12).max(12);
+
+/** A song moved to another key: see `moveToKey`. */
+export interface KeyMove {
+  readonly semitones: number;
+  /** Whole settings of the players who are set up anew. */
+  readonly settings: readonly PlayerSetting[];
+  readonly fills: readonly { readonly answerId: string; readonly fill: Fill }[];
+}
 
 /** Every edit of a song, on behalf of one person. Undo, redo and refusals: see `Editor`. */
 export class SongEdits extends SungEdits {
@@ -54,30 +64,71 @@ export class SongEdits extends SungEdits {
    * @param semitones from -12 to 12
    */
   transpose(semitones: number): Done {
-    return this.checked(semitonesSchema, semitones, 'the transposition', (by) => {
-      const shift = shiftOf(this.doc) + by;
-      if (Math.abs(shift) > FURTHEST_SHIFT) {
-        return fail(
-          'The song would stand too far from how it was written',
-          `${Math.abs(shift)} semitones`,
-          `At most ${FURTHEST_SHIFT} are possible: go the other way`,
-        );
-      }
-      const outside = readSong(this.doc).song.notes.find(
-        ({ midi }) => midi !== null && (midi + by < 0 || midi + by > 127),
-      );
-      if (outside) {
-        return fail(
-          'A sung note would be out of all hearing',
-          `the note ${outside.id}`,
-          'Go the other way, or transpose by less',
-        );
-      }
-      return this.edit('transposing', () => {
-        this.steps.put('meta', 'shift', shift);
-        return null;
-      });
+    const shift = this.#shifted(semitones);
+    if (!shift.ok) return shift;
+    return this.edit('transposing', () => {
+      this.steps.put('meta', 'shift', shift.value);
+      return null;
     });
+  }
+
+  /**
+   * Moves the whole song to another key in one step: what `transpose` moves, how players are set up for it, and the fills that their capos
+   * carry along. Other fills stay as they are: they were made for another key. Answers that are gone are passed over.
+   */
+  moveToKey({ semitones, settings, fills }: KeyMove): Done {
+    const shift = this.#shifted(semitones);
+    if (!shift.ok) return shift;
+    for (const setting of settings) {
+      const parsed = settingSchema.safeParse(setting);
+      if (!parsed.success) return badInput('how a player plays this song', parsed.error);
+    }
+    for (const { fill } of fills) {
+      const parsed = fillSchema.safeParse(fill);
+      if (!parsed.success) return badInput('a fill', parsed.error);
+    }
+    const { song } = readSong(this.doc);
+    const answers = new Map([...song.settled, ...song.proposals].map((answer) => [answer.id, answer]));
+    return this.edit('another key', () => {
+      this.steps.put('meta', 'shift', shift.value);
+      for (const { playerId, ...fields } of settings) {
+        for (const [field, value] of Object.entries(fields))
+          this.steps.put('settings', joinKey(playerId, field), value);
+      }
+      for (const { answerId, fill } of fills) {
+        const answer = answers.get(answerId);
+        if (answer?.holding.kind !== 'fill') continue;
+        const map = mapOf(this.doc, 'settled').has(answerId) ? 'settled' : 'proposals';
+        this.steps.put(map, answerId, storedAnswer({ ...answer, holding: { ...answer.holding, fill } }));
+      }
+      return null;
+    });
+  }
+
+  /** How far the song then stands from how it was written. */
+  #shifted(semitones: number): Result<number> {
+    const parsed = semitonesSchema.safeParse(semitones);
+    if (!parsed.success) return badInput('the transposition', parsed.error);
+    const by = parsed.data;
+    const shift = shiftOf(this.doc) + by;
+    if (Math.abs(shift) > FURTHEST_SHIFT) {
+      return fail(
+        'The song would stand too far from how it was written',
+        `${Math.abs(shift)} semitones`,
+        `At most ${FURTHEST_SHIFT} are possible: go the other way`,
+      );
+    }
+    const outside = readSong(this.doc).song.notes.find(
+      ({ midi }) => midi !== null && (midi + by < 0 || midi + by > 127),
+    );
+    if (outside) {
+      return fail(
+        'A sung note would be out of all hearing',
+        `the note ${outside.id}`,
+        'Go the other way, or transpose by less',
+      );
+    }
+    return ok(shift);
   }
 
   setFeel(feel: Song['feel']): Done {

@@ -81,6 +81,21 @@ export function changeKey(
   });
 }
 
+/** What has to be written for a change of key: settings that change, and the fills that are carried along. */
+export function writesOf({ semitones, players, fills }: KeyChange) {
+  return {
+    semitones,
+    settings: players.filter(({ before, after }) => !sameSetting(before, after)).map(({ after }) => after),
+    fills: fills.flatMap(({ answerId, fill }) => (fill ? [{ answerId, fill }] : [])),
+  };
+}
+
+function sameSetting(a: PlayerSetting, b: PlayerSetting): boolean {
+  return (
+    a.instrument === b.instrument && a.tuning === b.tuning && a.capo === b.capo && a.fifthCapo === b.fifthCapo
+  );
+}
+
 /** The nearest way; with a range, the octave that leaves least of the tune outside it. */
 function wayOf(up: number, tune: Extent | null, range: Extent | null): number {
   const ways = [up, up - 12].sort((a, b) => Math.abs(a) - Math.abs(b));
