@@ -88,7 +88,12 @@ describe('order', () => {
     expect(answer.seconds).toBe(540 + answer.between.reduce((sum, { seconds }) => sum + seconds, 0));
     expect(answer.warnings).toHaveLength(1);
     const text = (await call('order', file)).lines[0] ?? '';
-    for (const part of ['1. The a', 'guitar: capo to 4', 'no order costs less', 'longer than the 8:20 promised'])
+    for (const part of [
+      '1. The a',
+      'guitar: capo to 4',
+      'no order costs less',
+      'longer than the 8:20 promised',
+    ])
       expect(text).toContain(part);
   });
 
