@@ -1,5 +1,6 @@
 'use client';
 
+import dynamic from 'next/dynamic';
 import { useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import { type Arrangement, feelInWords, settingOf, shapesKey, tempoInSigns } from '../../lib/parts';
@@ -14,6 +15,9 @@ import { Present } from '../ui/Present';
 import { Status } from '../ui/Status';
 import { SELECT, SettingRow } from './SettingRow';
 import { SungRange } from './SungRange';
+
+/** Loaded when it is asked for. */
+const AnotherKey = dynamic(() => import('./AnotherKey').then((module) => module.AnotherKey), { ssr: false });
 
 interface HeadProps {
   readonly song: Song;
@@ -33,6 +37,7 @@ interface HeadProps {
 export function SongHead(props: HeadProps) {
   const { song, band, bandId, me, edits, status, peers, arrangement } = props;
   const [isOpen, setOpen] = useState(false);
+  const [inKey, setInKey] = useState(false);
   const parts = `/band/${bandId}/song/${song.id}/part`;
   const open = arrangement.spaces.filter((space) => !arrangement.bySpace.has(space.id)).length;
   return (
@@ -59,6 +64,11 @@ export function SongHead(props: HeadProps) {
           </Button>
         )}
         {edits && (
+          <Button shortcut="k" expanded={inKey} onPress={() => setInKey(!inKey)}>
+            In another key
+          </Button>
+        )}
+        {edits && (
           <ActionLink href={`/band/${bandId}/song/${song.id}/tap`} shortcut="t">
             Tap the song in
           </ActionLink>
@@ -66,6 +76,11 @@ export function SongHead(props: HeadProps) {
         {me && (
           <ActionLink href={`${parts}/${me.id}`} shortcut="p">
             Your part
+          </ActionLink>
+        )}
+        {me && (
+          <ActionLink href={`/band/${bandId}/song/${song.id}/stand/${me.id}`} shortcut="l">
+            On the stand
           </ActionLink>
         )}
         {edits && (
@@ -110,6 +125,7 @@ export function SongHead(props: HeadProps) {
         </p>
       )}
       <SungRange song={song} players={band.players} edits={edits} />
+      {inKey && edits && <AnotherKey song={song} band={band} edits={edits} onDone={() => setInKey(false)} />}
       {isOpen && edits && <SettingsForm song={song} band={band} edits={edits} />}
     </header>
   );
