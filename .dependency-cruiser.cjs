@@ -28,7 +28,7 @@ const rows = {
   'server/relay': ['server/ports'],
   'server/access': ['server/ports'],
   'server/ops': ['server/store', 'lib/document'],
-  'server/http': ['server/access', 'server/sync', 'lib/document'],
+  'server/http': ['server/access', 'server/sync', 'server/print', 'lib/document', 'lib/exchange'],
   'server/print': ['lib/parts'],
   'server/demo': ['lib/exchange', 'lib/document', 'lib/fills', 'lib/players'],
   'server/command': ['lib/exchange', 'lib/document', 'lib/rehearsal', 'server/print'],

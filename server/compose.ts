@@ -14,10 +14,12 @@ import {
   type Origins,
   originsBehind,
   PageGate,
+  Printer,
   type ReadLimits,
   SongReader,
   seedDemo,
   setHeaders,
+  type ThreadLimits,
 } from './http';
 import type { Watch } from './ops';
 import type { Clock, Store } from './ports';
@@ -53,6 +55,7 @@ export interface ServerLimits {
   /** Sockets that one address may open in a minute, and at once. */
   readonly upgradesEachMinute: number;
   readonly reading: Partial<ReadLimits>;
+  readonly printing: Partial<ThreadLimits>;
 }
 
 export interface PageHandlers {
@@ -67,6 +70,7 @@ export class Composed {
   readonly rooms: Rooms;
   readonly sync: SyncServer;
   readonly #api: Api;
+  readonly #printer: Printer;
   readonly #upgrades: RateLimit;
   readonly #access;
   readonly #slots: Slots<Duplex>;
@@ -91,7 +95,14 @@ export class Composed {
     this.#origins = origins;
     this.#gate = new PageGate({ origins, clock, dev: options.dev ?? false });
     const songs = new SongReader(limits.reading);
-    this.#api = new Api({ house: this.house, access, clock, report, origins, songs });
+    this.#printer = new Printer({
+      pages: this.house,
+      clock,
+      makeId: freshIds,
+      report,
+      ...(limits.printing === undefined ? {} : { limits: limits.printing }),
+    });
+    this.#api = new Api({ house: this.house, access, clock, report, origins, songs, printer: this.#printer });
     this.sync = new SyncServer({
       rooms,
       access,
@@ -198,6 +209,7 @@ export class Composed {
 
   /** Commits what was taken, tells the sockets, closes the store. */
   async stop(): Promise<void> {
+    this.#printer.stop();
     await this.sync.stop();
     await this.#options.store.close();
   }

@@ -28,6 +28,7 @@ import { ActionLink, Button } from '../ui/Button';
 import { Choice } from '../ui/Field';
 import { Status } from '../ui/Status';
 import '../board/board.css';
+import { TakeAlong } from './TakeAlong';
 import './part.css';
 
 type Paper = 'a4' | 'letter';
@@ -73,8 +74,12 @@ export function PartPage({
         <Button look="main" shortcut="p" onPress={() => window.print()}>
           Print
         </Button>
+        <ActionLink href={`/band/${bandId}/song/${songId}/stand/${playerId}`} shortcut="o">
+          On the stand
+        </ActionLink>
         <Status status={status} />
       </nav>
+      <TakeAlong bandId={bandId} songId={songId} playerId={playerId} paper={paper} />
       <main id="text" className={`part part-${paper}`}>
         <Head part={part} />
         <Order part={part} />
@@ -126,6 +131,7 @@ function Head({ part }: { readonly part: Part }) {
       <p>
         {head.key} · {head.meter} · {head.tempo}, {head.feel}
       </p>
+      {head.course.length > 0 && <p>{head.course.join(' ')}</p>}
     </header>
   );
 }

@@ -38,6 +38,7 @@ export {
   providePageData,
   type SongPage,
 } from './page-data';
+export { type BookJob, type BookRequest, bookRequest, type LeftOut } from './paper';
 export {
   byCloseCode,
   closeCode,

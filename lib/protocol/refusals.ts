@@ -149,6 +149,18 @@ const CATALOGUE = {
     status: 422,
     close: null,
   },
+  'printing failed': {
+    what: 'It could not be made within the time and memory that there is for it.',
+    mend: 'Ask for less at once (one player, fewer songs), or try again later.',
+    status: 422,
+    close: null,
+  },
+  'nothing written': {
+    what: 'The song has no bars, so that there is nothing to write.',
+    mend: 'Write at least one bar first.',
+    status: 422,
+    close: null,
+  },
   'bad frame': {
     what: 'The page sent something that the server cannot read.',
     mend: 'Load the page again; what was shown as kept is kept.',

@@ -7,7 +7,6 @@ import {
   leaveRequest,
   linkRequest,
   newBandRequest,
-  type PageResult,
   type RefusalCode,
   refuse,
   statusOf,
@@ -15,26 +14,15 @@ import {
   youRequest,
 } from '../../lib/protocol';
 import { RateLimit } from '../access';
-import { type Access, type Clock, NoRoom, type Session } from '../ports';
+import { type Access, type Clock, NoRoom } from '../ports';
 import { readBytes, readJson } from './body';
-import type { Answered, House } from './house';
+import { FileAnswer, sendFile } from './file-answer';
+import type { House } from './house';
 import type { Origins } from './origin';
+import type { Printer } from './printer';
+import { printerRoutes } from './printer-routes';
 import type { SongReader } from './read-song';
-
-interface Call {
-  readonly request: IncomingMessage;
-  readonly session: Session | null;
-  /** The parts of the path that stand where the route has `*`. */
-  readonly parts: readonly string[];
-}
-
-interface Route {
-  readonly method: 'GET' | 'POST';
-  readonly path: readonly string[];
-  readonly status?: number;
-  readonly rate?: RateLimit;
-  readonly answer: (call: Call) => Promise<Answered<unknown>>;
-}
+import { type Call, plain, type Route } from './route';
 
 export interface ApiOptions {
   readonly house: House;
@@ -42,6 +30,7 @@ export interface ApiOptions {
   readonly clock: Clock;
   readonly origins: Origins;
   readonly songs: SongReader;
+  readonly printer: Printer;
   /** Told of what went wrong on our side; the one who asked sees no more than that it did. */
   readonly report: (error: unknown) => void;
 }
@@ -54,12 +43,12 @@ export class Api {
   readonly #all: RateLimit;
   readonly #origins: Origins;
 
-  constructor({ house, access, clock, report, origins, songs }: ApiOptions) {
+  constructor({ house, access, clock, report, origins, songs, printer }: ApiOptions) {
     this.#access = access;
     this.#report = report;
     this.#origins = origins;
     this.#all = new RateLimit(600, 600, clock);
-    this.#routes = routesOf(house, clock, songs);
+    this.#routes = [...routesOf(house, clock, songs), ...printerRoutes(printer, clock)];
   }
 
   async handle(request: IncomingMessage, response: ServerResponse, path: string): Promise<void> {
@@ -117,14 +106,12 @@ function fits(route: readonly string[], parts: readonly string[]): boolean {
 function send(response: ServerResponse, status: number, body: unknown): void {
   if (response.headersSent || response.destroyed) return;
   response.statusCode = status;
+  if (body instanceof FileAnswer) {
+    sendFile(response, body);
+    return;
+  }
   response.setHeader('Content-Type', 'application/json; charset=utf-8');
   response.end(JSON.stringify(body));
-}
-
-/** An answer that leaves the session as it is. */
-async function plain<T>(result: Promise<PageResult<T>>): Promise<Answered<T>> {
-  const settled = await result;
-  return settled.ok ? granted({ answer: settled.value, session: null }) : settled;
 }
 
 function routesOf(house: House, clock: Clock, songs: SongReader): readonly Route[] {

@@ -1,4 +1,4 @@
-/** The benchmarks by name: `npm run bench` measures songs, `-- phrases` phrase ends on songs left out, `-- files` many files at once, `-- hand` hand plan and line search against brute force, `-- order` the order of an evening against an integer solver, `-- break` breaks, `-- sync` the sync server, `-- soak` its memory, `-- plan` plans. */
+/** The benchmarks by name: `npm run bench` measures songs, `-- phrases` phrase ends on songs left out, `-- files` many files at once, `-- hand` hand plan and line search against brute force, `-- order` the order of an evening against an integer solver, `-- break` breaks, `-- sync` the sync server, `-- soak` its memory, `-- plan` plans, `-- book` evening books. */
 const BENCHMARKS: Readonly<Record<string, () => Promise<unknown>>> = {
   songs: () => import('./song-to-offers'),
   phrases: () => import('./phrases'),
@@ -9,6 +9,7 @@ const BENCHMARKS: Readonly<Record<string, () => Promise<unknown>>> = {
   sync: () => import('./sync/sync'),
   soak: () => import('./sync/soak'),
   plan: () => import('./plan'),
+  book: () => import('./book'),
 };
 
 const asked = process.argv[2] ?? 'songs';

@@ -1,3 +1,4 @@
+import { readFile } from 'node:fs/promises';
 import { expect, type Page, test } from '@playwright/test';
 import { kept, settleFirst, spaces, twoOnABoard } from './band-at-work';
 
@@ -79,5 +80,36 @@ test("the guitarist's and the banjo player's parts print with order, words, chor
     expect(sizes.words).toBeGreaterThanOrEqual((14 * 96) / 72 - 0.1);
     expect(sizes.chords).toBeGreaterThan(sizes.words);
   }
+  await end();
+});
+
+test('a part is taken along as a PDF, and its song as files, with what each leaves out', async ({
+  page,
+  browser,
+}) => {
+  const { ann, end } = await twoOnABoard(page, browser);
+  await kept(ann);
+  await ann.getByRole('link', { name: /Your part/ }).click();
+  await ann.waitForURL(/\/part\//);
+  await ann.getByLabel('Letter', { exact: true }).check();
+  await ann.getByLabel('one page', { exact: true }).check();
+  const coming = ann.waitForEvent('download');
+  await ann.getByRole('link', { name: 'Take it along as a PDF' }).click();
+  const download = await coming;
+  expect(download.suggestedFilename()).toMatch(/^.+ - .+\.pdf$/);
+  const pdf = await readFile(await download.path());
+  const [first] = sheetsOf(pdf);
+  expect(first?.[0]).toBeCloseTo(SHEETS.Letter[0], 0);
+  expect(first?.[1]).toBeCloseTo(SHEETS.Letter[1], 0);
+
+  await ann.getByText('Take the song out as a file').click();
+  const files = ann.locator('.take-along li');
+  await expect(files).toHaveCount(6);
+  await expect(files.filter({ hasText: 'band file' })).toContainText('holds all of it');
+  const file = ann.waitForEvent('download');
+  await files.getByRole('link', { name: 'MIDI' }).click();
+  const midi = await readFile(await (await file).path());
+  // Source: Standard MIDI Files 1.0, the header chunk; from memory.
+  expect(midi.subarray(0, 4).toString('latin1')).toBe('MThd');
   await end();
 });

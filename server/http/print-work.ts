@@ -1,0 +1,36 @@
+import type { Density, Paper } from '../../lib/parts';
+import type { RefusalCode } from '../../lib/protocol';
+import type { Band, SetList, Song } from '../../lib/song';
+
+interface Sheets {
+  readonly paper: Paper;
+  readonly density: Density;
+  /** Milliseconds since 1970. */
+  readonly madeAt: number;
+}
+
+/** What the printing thread is asked to make. */
+export type PrintWork =
+  | (Sheets & {
+      readonly kind: 'part';
+      readonly band: Band;
+      readonly song: Song;
+      readonly playerId: string;
+    })
+  | { readonly kind: 'file'; readonly song: Song; readonly ending: string }
+  | { readonly kind: 'left out'; readonly song: Song; readonly endings: readonly string[] }
+  | (Sheets & {
+      readonly kind: 'book';
+      readonly band: Band;
+      readonly set: SetList;
+      readonly songs: readonly Song[];
+      /** Whose books; of several, one archive. */
+      readonly playerIds: readonly string[];
+    });
+
+/** What it says. Bytes are made over to whoever hears it. */
+export type PrintMessage =
+  | { readonly kind: 'progress'; readonly done: number; readonly of: number }
+  | { readonly kind: 'made'; readonly name: string; readonly bytes: Uint8Array }
+  | { readonly kind: 'left out'; readonly byEnding: Readonly<Record<string, readonly string[]>> }
+  | { readonly kind: 'refused'; readonly code: RefusalCode; readonly where: string };

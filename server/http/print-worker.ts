@@ -1,0 +1,109 @@
+/**
+ * Makes what leaves the server as a file, away from its own thread: a part, a song in another format, the evening books of a band. One piece
+ * of work, one answer; whoever started it ends it.
+ */
+import { parentPort, workerData } from 'node:worker_threads';
+import { type Zippable, zipSync } from 'fflate';
+import { EveningBooks, fileNameOf, printPart } from '../print';
+import type { PrintMessage, PrintWork } from './print-work';
+
+type Work<K extends PrintWork['kind']> = Extract<PrintWork, { readonly kind: K }>;
+
+/** What can be given away with the answer: not the buffer that Node keeps small pieces in. */
+function ownBuffer({ buffer, byteLength }: Uint8Array): ArrayBuffer[] {
+  return buffer instanceof ArrayBuffer && buffer.byteLength === byteLength ? [buffer] : [];
+}
+
+function make(asked: PrintWork): Promise<PrintMessage> {
+  switch (asked.kind) {
+    case 'part':
+      return part(asked);
+    case 'file':
+      return file(asked);
+    case 'left out':
+      return leftOut(asked);
+    case 'book':
+      return book(asked);
+  }
+}
+
+const dayOf = (at: number): string => new Date(at).toISOString().slice(0, 10);
+
+async function part({ band, song, playerId, paper, density, madeAt }: Work<'part'>): Promise<PrintMessage> {
+  const player = band.players.find(({ id }) => id === playerId);
+  if (player === undefined) return { kind: 'refused', code: 'no such player', where: `player ${playerId}` };
+  const pdf = await printPart({
+    band,
+    song,
+    player,
+    paper,
+    density,
+    madeAt: new Date(madeAt),
+    asOf: dayOf(madeAt),
+  });
+  return { kind: 'made', name: `${fileNameOf(`${song.title} - ${player.name}`)}.pdf`, bytes: pdf.bytes };
+}
+
+async function file({ song, ending }: Work<'file'>): Promise<PrintMessage> {
+  const { writeSongFile } = await import('../../lib/exchange');
+  const written = writeSongFile(`song.${ending}`, song);
+  if (!written.ok) return { kind: 'refused', code: 'nothing written', where: `song ${song.id}` };
+  return { kind: 'made', name: `${fileNameOf(song.title)}.${ending}`, bytes: written.value.content };
+}
+
+async function leftOut({ song, endings }: Work<'left out'>): Promise<PrintMessage> {
+  const { writeSongFile } = await import('../../lib/exchange');
+  const byEnding: Record<string, readonly string[]> = {};
+  for (const ending of endings) {
+    const written = writeSongFile(`song.${ending}`, song);
+    if (!written.ok) return { kind: 'refused', code: 'nothing written', where: `song ${song.id}` };
+    byEnding[ending] = written.value.leftOut;
+  }
+  return { kind: 'left out', byEnding };
+}
+
+async function book(asked: Work<'book'>): Promise<PrintMessage> {
+  const { band, set, songs, playerIds, paper, density, madeAt } = asked;
+  const books = new EveningBooks({
+    band,
+    set,
+    songs,
+    paper,
+    density,
+    madeAt: new Date(madeAt),
+    asOf: dayOf(madeAt),
+  });
+  const players = band.players.filter(({ id }) => playerIds.includes(id));
+  const of = Math.max(1, books.songCount * players.length);
+  let done = 0;
+  const onSong = () => {
+    done += 1;
+    parentPort?.postMessage({ kind: 'progress', done, of } satisfies PrintMessage);
+  };
+  const [only] = players;
+  if (only !== undefined && players.length === 1) {
+    const pdf = await books.book(only, onSong);
+    return { kind: 'made', name: `${fileNameOf(`${set.name} - ${only.name}`)}.pdf`, bytes: pdf.bytes };
+  }
+  const files: Zippable = {};
+  for (const player of players) {
+    const pdf = await books.book(player, onSong);
+    files[freeName(files, fileNameOf(`${set.name} - ${player.name}`))] = pdf.bytes;
+  }
+  files[freeName(files, fileNameOf(`${set.name} - floor list`))] = (await books.floorList()).bytes;
+  // PDF is packed already.
+  const bytes = zipSync(files, { level: 0, mtime: new Date(madeAt) });
+  return { kind: 'made', name: `${fileNameOf(set.name)}.zip`, bytes };
+}
+
+/** Two players may have one name. */
+function freeName(files: Zippable, name: string): string {
+  for (let i = 1; ; i++) {
+    const tried = i === 1 ? `${name}.pdf` : `${name} (${i}).pdf`;
+    if (!Object.hasOwn(files, tried)) return tried;
+  }
+}
+
+const work: PrintWork = workerData;
+const answer = await make(work);
+parentPort?.postMessage(answer, answer.kind === 'made' ? ownBuffer(answer.bytes) : []);
