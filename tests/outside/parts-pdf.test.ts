@@ -1,4 +1,3 @@
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -6,19 +5,10 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { demoBand } from '../../server/demo';
 import { printPart } from '../../server/print';
 import { readBytes } from '../unit/exchange/round-trip';
+import { faultsIn, hasPoppler, run } from './poppler';
 
 // Reference library: poppler (pdfinfo, pdffonts, pdftotext).
-const poppler = spawnSync('pdfinfo', ['-v']).error === undefined;
-if (!poppler) console.log('parts as PDF by poppler: not run, poppler is not here');
-
-interface Word {
-  readonly text: string;
-  readonly page: number;
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
-}
+if (!hasPoppler) console.log('parts as PDF by poppler: not run, poppler is not here');
 
 let folder = '';
 const files: { name: string; file: string; paper: 'a4' | 'letter'; pages: number }[] = [];
@@ -38,34 +28,7 @@ beforeAll(async () => {
 }, 120_000);
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const run = (command: string, ...args: string[]): string => {
-  const { stdout, status, stderr } = spawnSync(command, args, { encoding: 'utf8' });
-  if (status !== 0) throw new Error(`${command}: ${stderr}`);
-  return stdout;
-};
-
-function wordsIn(file: string): { words: Word[]; width: number; height: number } {
-  const xml = run('pdftotext', '-bbox', file, '-');
-  const words: Word[] = [];
-  let page = 0;
-  let [width, height] = [0, 0];
-  for (const line of xml.split('\n')) {
-    const sheet = /<page width="([\d.]+)" height="([\d.]+)"/.exec(line);
-    if (sheet) {
-      page += 1;
-      [width, height] = [Number(sheet[1]), Number(sheet[2])];
-    }
-    const word =
-      /<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*)<\/word>/.exec(line);
-    if (word) {
-      const [left = 0, top = 0, right = 0, bottom = 0] = word.slice(1, 5).map(Number);
-      words.push({ text: word[5] ?? '', page, left, top, right, bottom });
-    }
-  }
-  return { words, width, height };
-}
-
-describe.skipIf(!poppler)('a printed part', () => {
+describe.skipIf(!hasPoppler)('a printed part', () => {
   it('has the pages and the paper that were asked for', () => {
     // Source: ISO 216 (A4 is 210 × 297 mm); Letter is 8.5 × 11 inches. 72 points to the inch.
     const sizes = { a4: [595.28, 841.89], letter: [612, 792] } as const;
@@ -106,25 +69,10 @@ describe.skipIf(!poppler)('a printed part', () => {
     const beyond: string[] = [];
     const over: string[] = [];
     for (const { name, file } of files) {
-      const { words, width, height } = wordsIn(file);
-      for (const { text, left, top, right, bottom } of words) {
-        const inside = left >= 0 && top >= 0 && right <= width && bottom <= height;
-        if (!inside) beyond.push(`${name}: ${text}`);
-      }
-      // The music face's boxes are as high as its tallest sign: what is written in letters and figures is compared.
-      const written = words.filter(({ text }) => /^[\p{L}\p{N}’'.,;:!?()/-]+$/u.test(text));
-      written.sort((a, b) => a.page - b.page || a.left - b.left);
-      for (const [i, a] of written.entries())
-        for (let k = i + 1; k < written.length; k++) {
-          const b = written[k];
-          if (!b || b.page !== a.page || b.left > a.right) break;
-          // A box is as high as the face's line; letters fill its middle half.
-          const overlapX = Math.min(a.right, b.right) - Math.max(a.left, b.left);
-          const overlapY = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
-          const least = Math.min(a.bottom - a.top, b.bottom - b.top);
-          if (overlapX > 0.8 && overlapY > least * 0.5) over.push(`${name}: "${a.text}" and "${b.text}"`);
-        }
-      looked += written.length;
+      const faults = faultsIn(file);
+      looked += faults.looked;
+      beyond.push(...faults.beyond.map((fault) => `${name}, ${fault}`));
+      over.push(...faults.over.map((fault) => `${name}, ${fault}`));
     }
     expect(beyond).toEqual([]);
     expect(over).toEqual([]);
