@@ -24,6 +24,7 @@ import { PassView } from './PassView';
 import { atOf } from './places';
 import { SongHead } from './SongHead';
 import { SpaceDetail } from './SpaceDetail';
+import { EndLine, StartLine } from './StartAndEnd';
 import { useWords } from './useWords';
 import { spaceLabel } from './words';
 import './board.css';
@@ -232,6 +233,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             This song has no bars yet. Bring it in again from a file, or from pasted text.
           </p>
         )}
+        {arrangement.passes.length > 0 && <StartLine song={song} band={band} edits={edits} />}
         {arrangement.passes.map((pass, i) => {
           const played = song.passes.find((one) => one.id === pass.passId);
           return (
@@ -286,6 +288,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             />
           );
         })}
+        {arrangement.passes.length > 0 && <EndLine song={song} band={band} edits={edits} />}
       </main>
       <Foot />
     </>

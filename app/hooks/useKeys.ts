@@ -43,7 +43,7 @@ function onKeyDown(event: KeyboardEvent): void {
   if (event.defaultPrevented || event.isComposing) return;
   const name = keyName(event);
   if (name !== 'Escape' && takesKeys(event.target, name)) return;
-  if (!name.includes('+') && name.length === 1 && !keysAreOn()) return;
+  if (!name.includes('+') && name.length === 1 && name !== ' ' && !keysAreOn()) return;
   for (let i = entries.length - 1; i >= 0; i--) {
     const handler = entries[i]?.keys.get(name);
     if (handler) {

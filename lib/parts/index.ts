@@ -60,6 +60,7 @@ export {
 export {
   DENSITIES,
   type Density,
+  endInWords,
   type Measure,
   PAPER_SIZES,
   PAPERS,
@@ -67,6 +68,7 @@ export {
   type Sheet,
   type SheetRequest,
   sheetsOf,
+  startInWords,
 } from './sheet';
 export { type Fit, hangOf, pixelsPerTick, type Spacing, spacingOf, widthInEms } from './spacing';
 export { type StaffFrame, staffDrawing } from './staff';

@@ -14,6 +14,7 @@ import {
   shapesKey,
   tempoInSigns,
 } from './sentences';
+import { courseInWords } from './sheet/course';
 
 /** What the head of a part says. */
 export interface PartHead {
@@ -26,6 +27,8 @@ export interface PartHead {
   readonly meter: string;
   readonly tempo: string;
   readonly feel: string;
+  /** Who starts and counts, and how it ends: a sentence each, of what the band said. */
+  readonly course: readonly string[];
 }
 
 /** One line of the order of the song. */
@@ -84,6 +87,7 @@ export function partOf(arrangement: Arrangement, band: Band, player: Player): Pa
       meter: meterName(meter),
       tempo: song.tempo === null ? 'tempo not set' : tempoInSigns(song.tempo, meter),
       feel: feelInWords(song.feel.ratio),
+      course: courseInWords(song, band),
     },
     order: song.passes.map((pass) => orderRow(arrangement, band, player, pass)),
     own,

@@ -30,19 +30,33 @@ const uncapitalised = (text: string): string => text.charAt(0).toLowerCase() + t
 
 /** Who counts and starts, and how the song ends: a sentence each, of what the band said. */
 export function courseInWords(song: Song, band: Band): readonly string[] {
+  return [...startInWords(song, band), ...endInWords(song, band)];
+}
+
+/** Who starts, who counts and how fast: a sentence each, of what the band said. */
+export function startInWords(song: Song, band: Band): readonly string[] {
   const { counts, tempo, playerId, with: start } = song.start;
   const counter = band.players.find((one) => one.id === counts)?.name;
   const meter = song.sections[0]?.bars.find((bar) => !bar.pickup)?.meter;
   const sentences: string[] = [];
   const starter = starterInWords(song, band);
-  if (starter !== null && (playerId !== null || start !== '')) sentences.push(`Starts: ${starter}.`);
+  if (starter !== null && (playerId !== null || start !== '')) sentences.push(closed(`Starts: ${starter}`));
   if (counter !== undefined || tempo !== null)
     sentences.push(
-      `Count-in${counter === undefined ? '' : `: ${counter}`}${tempo === null ? '' : ` at ${tempoInSigns(tempo, meter)}`}.`,
+      closed(
+        `Count-in${counter === undefined ? '' : `: ${counter}`}${tempo === null ? '' : ` at ${tempoInSigns(tempo, meter)}`}`,
+      ),
     );
-  const { ending } = song;
-  const ends = endingInWords(song, band);
-  if (ends !== null && (ending.kind !== null || ending.signalBy !== null || ending.note !== ''))
-    sentences.push(`Ends: ${ends}${/[.!?]$/.test(ends) ? '' : '.'}`);
   return sentences;
 }
+
+/** How it ends: a sentence, of what the band said; none where it said nothing. */
+export function endInWords(song: Song, band: Band): readonly string[] {
+  const { kind, signalBy, note } = song.ending;
+  const ends = endingInWords(song, band);
+  if (ends === null || (kind === null && signalBy === null && note === '')) return [];
+  return [closed(`Ends: ${ends}`)];
+}
+
+/** A sentence with its stop, which a name may bring along. */
+const closed = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`);

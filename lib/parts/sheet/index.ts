@@ -1,5 +1,5 @@
 /** Parts as pages: a player's part laid out on paper as drawing instructions, page by page, for a painter that knows fonts. */
-export { endingInWords, starterInWords } from './course';
+export { endInWords, endingInWords, starterInWords, startInWords } from './course';
 export { paragraph, rule, textBlock } from './head';
 export { type Foot, type Frame, heightOn, POINT, roomOn, sheetsFrom } from './paged';
 export { pagesOf } from './pages';
