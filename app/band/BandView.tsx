@@ -20,10 +20,18 @@ import { Leave } from './Leave';
 import { Links } from './Links';
 import { Players } from './Players';
 import { Songs } from './Songs';
+import type { SongFacts } from './song-list';
 import { WhoAreYou } from './WhoAreYou';
 
 /** The band's page, live over its document; drawn from `first` before that has arrived. */
-export function BandView({ first }: { readonly first: BandPage }) {
+export function BandView({
+  first,
+  facts,
+}: {
+  readonly first: BandPage;
+  /** What is known of the songs beside the list itself; null: it was not asked for. */
+  readonly facts: Readonly<Record<string, SongFacts>> | null;
+}) {
   const router = useRouter();
   const [playerId, setPlayerId] = useState(first.you.playerId);
   const [asking, setAsking] = useState(false);
@@ -104,7 +112,7 @@ export function BandView({ first }: { readonly first: BandPage }) {
         ) : (
           <>
             <Passage heading="Songs" rule={false}>
-              <Songs bandId={band.id} songs={band.songs} mayEdit={isPlayer} />
+              <Songs band={band} mayEdit={isPlayer} edits={edits} facts={facts} />
             </Passage>
             {(isPlayer || band.sets.length > 0) && (
               <Passage heading="Set lists">

@@ -2,13 +2,16 @@ import type { Metadata } from 'next';
 import { headers } from 'next/headers';
 import { notFound } from 'next/navigation';
 import { cache } from 'react';
-import { pageData } from '../../../lib/protocol';
+import { type BandPage, pageData } from '../../../lib/protocol';
 import { KeptPage } from '../../ui/KeptPage';
 import { BandView } from '../BandView';
 import { NotYours } from '../NotYours';
+import type { SongFacts } from '../song-list';
 
 interface Props {
   readonly params: Promise<{ readonly bandId: string }>;
+  /** With `facts`, the songs' keys are told too. */
+  readonly searchParams: Promise<{ readonly facts?: string | readonly string[] }>;
 }
 
 const load = cache(async (bandId: string) => {
@@ -21,12 +24,28 @@ export async function generateMetadata({ params }: Props): Promise<Metadata> {
   return { title: page.ok ? page.value.band.name : 'A private band' };
 }
 
-export default async function BandRoute({ params }: Props) {
+/** What a list of songs can be sorted by that only the songs themselves know. */
+async function factsOf({ band }: BandPage): Promise<Readonly<Record<string, SongFacts>>> {
+  const cookie = (await headers()).get('cookie');
+  const known = await Promise.all(
+    band.songs.map(async ({ id }) => {
+      const page = await pageData().song(band.id, id, cookie);
+      if (!page.ok) return [];
+      const { key, settled, proposals, comments } = page.value.song;
+      const times = [...settled, ...proposals, ...comments].map(({ at }) => at);
+      return [[id, { key, lastAt: times.length > 0 ? Math.max(...times) : null }] as const];
+    }),
+  );
+  return Object.fromEntries(known.flat());
+}
+
+export default async function BandRoute({ params, searchParams }: Props) {
   const page = await load((await params).bandId);
+  const asksFacts = (await searchParams).facts !== undefined;
   if (page.ok) {
     return (
       <>
-        <BandView first={page.value} />
+        <BandView first={page.value} facts={asksFacts ? await factsOf(page.value) : null} />
         <KeptPage version={page.value.you.playerId ?? ''} />
       </>
     );
