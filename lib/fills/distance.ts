@@ -23,21 +23,29 @@ export function distanceOf(a: Compared, b: Compared): number {
 /**
  * The first so many of a list, best first, of which no two are closer than `MIN_DISTANCE`: the best of each
  * family, then the others. Greedy: exact for the order of taking, not for any sum.
+ *
+ * @param wanted offers of the list that are taken in any case (as many as the count allows), each where its score puts it
  */
 export function choose<T extends Compared & { readonly score: number }>(
   offers: readonly T[],
   count: number,
+  wanted: readonly T[] = [],
 ): readonly T[] {
   const byScore = offers
     .map((offer, index) => ({ offer, index }))
     .sort((a, b) => b.offer.score - a.offer.score || a.index - b.index)
     .map(({ offer }) => offer);
   const taken: T[] = [];
+  const waiting = wanted.slice(0, count);
   const take = (offer: T) => {
-    if (taken.length >= count || taken.includes(offer)) return;
-    if (taken.every((other) => distanceOf(other, offer) >= MIN_DISTANCE)) taken.push(offer);
+    const at = waiting.indexOf(offer);
+    if (at >= 0) waiting.splice(at, 1);
+    if (taken.length + waiting.length >= count || taken.includes(offer)) return;
+    const others = [...taken, ...waiting];
+    if (at >= 0 || others.every((other) => distanceOf(other, offer) >= MIN_DISTANCE)) taken.push(offer);
   };
-  for (const offer of byScore) if (!taken.some((other) => other.family === offer.family)) take(offer);
+  for (const offer of byScore)
+    if (waiting.includes(offer) || !taken.some((other) => other.family === offer.family)) take(offer);
   for (const offer of byScore) take(offer);
   return taken;
 }

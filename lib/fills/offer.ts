@@ -4,7 +4,7 @@ import { offerBreaks } from './break/offers';
 import type { Draft } from './candidate';
 import { choose } from './distance';
 import { draftsFor } from './families';
-import { figureDrafts } from './figure';
+import { figureDrafts, OWN_FIGURE } from './figure';
 import { fits } from './fits';
 import { play, unplanned } from './play';
 import { reasonsFor } from './rank';
@@ -53,12 +53,24 @@ export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
         title: draft.title,
       });
     }
-    chosen = choose(offers, count);
+    chosen = choose(offers, count, ownAmong(offers));
   }
   return ok(tellApart(chosen).map((offer, index) => ({ rank: index + 1, ...offer })));
 }
 
 type Unranked = Omit<Offer, 'rank'>;
+
+/** Of the player's own figures that were planned, the best of each: what somebody wrote down is not crowded out by what was worked out. */
+function ownAmong(offers: readonly Unranked[]): readonly Unranked[] {
+  const best = new Map<string, Unranked>();
+  for (const offer of offers) {
+    if (offer.family !== OWN_FIGURE) continue;
+    const name = offer.title.split('”')[0] ?? '';
+    const before = best.get(name);
+    if (before === undefined || offer.score > before.score) best.set(name, offer);
+  }
+  return [...best.values()].sort((a, b) => b.score - a.score);
+}
 
 /** A reason of little weight still counts this much for the order; one that all of a list have is worth this share of it. */
 const LEAST_TELLING = 3;

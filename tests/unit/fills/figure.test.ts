@@ -134,6 +134,14 @@ describe('a figure of one’s own', () => {
     }
   });
 
+  test('is offered however few ideas are asked for', () => {
+    for (const count of [1, 2, 3, 5]) {
+      const offers = offersFor({ ...requestFor(SIX_BEATS, guitar, [FIGURE]), count });
+      expect(own(offers).length).toBeGreaterThanOrEqual(1);
+      expect(offers.length).toBeLessThanOrEqual(count);
+    }
+  });
+
   test('is not offered on another instrument, or where no three notes of it have room', () => {
     const banjo = plainSetup('banjo');
     expect(own(offersFor(requestFor(SIX_BEATS, banjo, [FIGURE])))).toEqual([]);
