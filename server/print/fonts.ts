@@ -33,6 +33,14 @@ const MUSIC_SIGNS: Readonly<Record<string, string>> = {
   '♪': '\u{ECA7}',
 };
 
+/**
+ * In the music face accidentals are as large as a staff wants them, about their middle: beside letters they stand higher and larger, in ems.
+ * By eye.
+ */
+const BESIDE_LETTERS = { grow: 1.3, raise: 0.26 } as const;
+const AS_IT_IS = { grow: 1, raise: 0 } as const;
+const ACCIDENTALS: ReadonlySet<string> = new Set(['♯', '♭', '♮']);
+
 export interface FontFile {
   readonly bytes: Buffer;
   readonly font: Font;
@@ -64,6 +72,9 @@ const MOST_REMEMBERED = 20_000;
 interface Found {
   readonly file: FontFile;
   readonly sign: string;
+  /** How much larger it is drawn than what stands beside it, and how far above the baseline, in ems. */
+  readonly grow: number;
+  readonly raise: number;
 }
 
 const found = new Map<string, Found | null>();
@@ -85,18 +96,22 @@ function lookFor(sign: string, face: Face): Found | null {
     const [family, style] = FAMILIES[face];
     for (const script of SCRIPTS) {
       const file = opened(`@fontsource/${family}/files/${family}-${script}-${style}.woff`);
-      if (file?.font.hasGlyphForCodePoint(point)) return { file, sign };
+      if (file?.font.hasGlyphForCodePoint(point)) return { file, sign, ...AS_IT_IS };
     }
   }
   const file = music();
   const drawn = MUSIC_SIGNS[sign] ?? sign;
-  return file?.font.hasGlyphForCodePoint(drawn.codePointAt(0) ?? 0) ? { file, sign: drawn } : null;
+  return file?.font.hasGlyphForCodePoint(drawn.codePointAt(0) ?? 0)
+    ? { file, sign: drawn, ...(ACCIDENTALS.has(sign) && face !== 'music' ? BESIDE_LETTERS : AS_IT_IS) }
+    : null;
 }
 
 /** A stretch of a text in one font. */
 export interface FontRun {
   readonly file: FontFile;
   readonly text: string;
+  readonly grow: number;
+  readonly raise: number;
 }
 
 /** What stands for a sign that no font here has. */
@@ -107,7 +122,7 @@ const MISSING = '?';
  * marks of width (spaces of all kinds) are plain spaces where a font lacks them.
  */
 export function runsOf(text: string, face: Face, missing: (sign: string) => void): readonly FontRun[] {
-  const runs: { file: FontFile; text: string }[] = [];
+  const runs: { file: FontFile; text: string; grow: number; raise: number }[] = [];
   for (const sign of text.normalize('NFC')) {
     let known = fontFor(sign, face);
     if (known === null && /\s/u.test(sign)) known = fontFor(' ', face);
@@ -117,8 +132,9 @@ export function runsOf(text: string, face: Face, missing: (sign: string) => void
     }
     if (known === null) continue;
     const last = runs[runs.length - 1];
-    if (last && last.file === known.file) last.text += known.sign;
-    else runs.push({ file: known.file, text: known.sign });
+    const { file, grow, raise } = known;
+    if (last && last.file === file && last.grow === grow) last.text += known.sign;
+    else runs.push({ file, text: known.sign, grow, raise });
   }
   return runs;
 }
@@ -126,7 +142,7 @@ export function runsOf(text: string, face: Face, missing: (sign: string) => void
 /** Widths in ems by font and text: a part says the same words over and over. */
 const widths = new Map<FontFile, Map<string, number>>();
 
-export function widthOf({ file, text }: FontRun, size: number): number {
+export function widthOf({ file, text, grow }: FontRun, size: number): number {
   let known = widths.get(file);
   if (known === undefined || known.size > MOST_REMEMBERED) {
     known = new Map();
@@ -137,5 +153,5 @@ export function widthOf({ file, text }: FontRun, size: number): number {
     ems = file.font.layout(text).advanceWidth / file.font.unitsPerEm;
     known.set(text, ems);
   }
-  return ems * size;
+  return ems * size * grow;
 }

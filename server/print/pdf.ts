@@ -114,9 +114,9 @@ function paint(
       for (const run of runs) {
         doc
           .font(nameOf(run.file))
-          .fontSize(one.size)
+          .fontSize(one.size * run.grow)
           .fillColor(one.tone === 'ink' ? INK : QUIET)
-          .text(run.text, x, one.y, { lineBreak: false, baseline: 'alphabetic' });
+          .text(run.text, x, one.y - run.raise * one.size, { lineBreak: false, baseline: 'alphabetic' });
         x += widthOf(run, one.size);
       }
     }

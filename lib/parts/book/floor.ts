@@ -29,10 +29,10 @@ export interface FloorRequest {
   readonly measure: Measure;
 }
 
-/** Sizes that a set is tried at on one page, the largest first: titles of 46 pt down to 17 pt. */
-const SCALES = [1.9, 1.7, 1.5, 1.3, 1.15, 1, 0.9, 0.8, 0.7] as const;
-const TITLE = 24;
-const UNDER = 14;
+/** Sizes that a set is tried at on one page, the largest first: titles of 48 pt down to 18 pt. */
+const SCALES = [1.7, 1.5, 1.35, 1.2, 1.1, 1.05, 1, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.65] as const;
+const TITLE = 28;
+const UNDER = 12;
 
 /**
  * The list for the floor: each set on a page of its own, as large as it goes onto one, and on several where it does not. Title, key and
