@@ -51,7 +51,9 @@ export const FILL_COSTS = {
   overTail: -1,
   /** A tag lick where a section ends. */
   closes: 12,
-  /** A tag lick where nothing ends. */
+  /** A tag lick that rests on the key's own chord: the end of a line, though not of the section. */
+  closesLine: 2,
+  /** A tag lick on any other chord, where nothing ends. */
   closesNothing: -10,
   /** A run that goes through the guard under the singer's pickup: only said. */
   throughGuard: 0,
@@ -76,6 +78,7 @@ export const FAMILY_POINTS: Readonly<Record<string, number>> = {
   'tremolo double-stops': 12,
   answer: 11,
   'long bow': 11,
+  shuffle: 12,
   'slide into the chord': 13,
   walk: 13,
   'root and fifth': 11,
@@ -99,7 +102,7 @@ export const LINE_COSTS = {
   walksOnBeat: 1,
   walkLeaps: 2.5,
   walkTurns: 4,
-  walkRepeats: 4,
+  walkRepeats: 8,
   /** In neither the key nor the chord. */
   outOfKey: 4,
   /** The flat third where the third follows at once, and where it does not. */

@@ -131,7 +131,7 @@ function pairsFor(strings: readonly OpenString[], slot: Slot, bar: boolean): rea
  * The line of double-stops of least cost (`PAIR_COSTS`), exactly, by dynamic programming over the pairs of chord tones that
  * two neighbouring strings have at each place. Null where a place has none, or where there are not two places.
  */
-function pairLine(
+export function pairLine(
   scene: Scene,
   strings: readonly OpenString[],
   places: readonly Place[],

@@ -11,6 +11,7 @@ import { lowRuns } from './low-runs';
 import { banjoRolls, threeStringRolls } from './rolls';
 import { runs, tagLicks } from './runs';
 import type { Scene } from './scene';
+import { shuffles } from './shuffles';
 import { voiceDrafts } from './voice';
 
 /** Over a chord that stays, a bass run that only goes up or down is soon known: there it also turns. */
@@ -49,7 +50,12 @@ export function draftsFor(scene: Scene, strings: readonly OpenString[]): readonl
         ...shared(),
       ];
     case 'fiddle':
-      return [...longDoubleStops(scene, strings, 'long bow'), ...answers(scene, strings), ...shared()];
+      return [
+        ...longDoubleStops(scene, strings, 'long bow'),
+        ...shuffles(scene, strings),
+        ...answers(scene, strings),
+        ...shared(),
+      ];
     case 'resonator guitar':
       return [
         ...barSlides(scene, strings),

@@ -118,9 +118,8 @@ function lowRun(
   }
   if (!best) return null;
   const { slots, line } = best;
-  const way = lastOf(line.pitches) - itemAt(line.pitches, 0);
-  const turns = TURNING[contour];
-  const goes = turns ?? (way === 0 ? '' : way > 0 ? ' up' : ' down');
+  const goes = wayOf(line.pitches);
+  if (goes === null) return null;
   const beat = beatTicks(scene.timeline.barAt(scene.startTick).bar.meter);
   const pace = step < 960 ? '' : step === 960 && beat === 960 ? ' in quarters' : '';
   return {
@@ -136,11 +135,17 @@ function lowRun(
   };
 }
 
-/** How a line that turns round is called. */
-const TURNING: Readonly<Partial<Record<Contour, string>>> = {
-  'down then up': ' down and up',
-  'up then down': ' up and down',
-};
+/**
+ * How a low line goes, by its own notes, as its name says it: one way, or with one turn; null where it wanders, which no walk does.
+ */
+function wayOf(pitches: readonly number[]): string | null {
+  const ways = pitches.slice(1).map((pitch, i) => Math.sign(pitch - itemAt(pitches, i)));
+  const moves = ways.filter((way, i) => way !== 0 && way !== ways.slice(0, i).findLast((each) => each !== 0));
+  const [first, second] = moves;
+  if (first === undefined || moves.length > 2) return null;
+  if (second === undefined) return first > 0 ? ' up' : ' down';
+  return first > 0 ? ' up and down' : ' down and up';
+}
 
 /** The place where a line rests: on the chord's downbeat (its first place on a beat), if there is time for a run before it, else on its last beat. */
 function restingPlace(slots: readonly Slot[], goal: Goal): number {

@@ -3,10 +3,11 @@ import { isStruck, type OpenString, planHand } from '../instruments';
 import type { FillNote } from '../song';
 import { secondsOf, type Ticks } from '../time';
 import { bowSlurs, handSlurs } from './articulate';
+import { barLifts, MOST_BAR_LIFTS, nearTheNut } from './bar-places';
 import type { Draft, DraftNote } from './candidate';
 import { MOST_OF_COMFORT } from './costs';
 import { inTime, leapsTooFar } from './hand-limits';
-import { droneWithoutThumb, offTheDrone, strokesFor } from './right-hand';
+import { droneWithoutThumb, offTheDrone, opensOnDrone, strokesFor } from './right-hand';
 import type { Scene } from './scene';
 
 /** A draft with both hands planned. */
@@ -38,6 +39,19 @@ export function play(scene: Scene, strings: readonly OpenString[], draft: Draft)
   }
   if (!first.ok) return null;
   let hand = first.value;
+  const written = notes;
+  if (scene.setup.instrument === 'resonator guitar') {
+    const lifts = barLifts(notes, hand);
+    if (lifts > 0) {
+      const low = nearTheNut(strings, notes);
+      const again = planHand(low, options);
+      const eased = again.ok && barLifts(low, again.value) < lifts;
+      if (eased) {
+        notes = low;
+        hand = again.value;
+      } else if (lifts > MOST_BAR_LIFTS) return null;
+    }
+  }
   if (draft.slurs !== 'none') {
     const slurred = draft.slurs === 'bow' ? bowSlurs(scene, notes, hand) : handSlurs(scene, notes, hand);
     const again = slurred ? planHand(slurred, options) : null;
@@ -46,10 +60,12 @@ export function play(scene: Scene, strings: readonly OpenString[], draft: Draft)
       hand = again.value;
     }
   }
-  if (scene.setup.instrument === 'banjo' && droneWithoutThumb(scene, notes, hand)) {
+  const slips = () => droneWithoutThumb(scene, notes, hand) || opensOnDrone(written, hand);
+  if (scene.setup.instrument === 'banjo' && slips()) {
     const off = offTheDrone(strings, notes, hand);
     const again = planHand(off, options);
-    if (!again.ok || droneWithoutThumb(scene, off, again.value)) return null;
+    if (!again.ok || droneWithoutThumb(scene, off, again.value) || opensOnDrone(written, again.value))
+      return null;
     notes = off;
     hand = again.value;
   }

@@ -91,13 +91,17 @@ function landing(scene: Scene, { draft, notes }: Played): readonly Reason[] {
     reasons.push(reason('lands on a beat', FILL_COSTS.landsOnBeat, 'comes to rest on a beat'));
   else if (!draft.leads)
     reasons.push(reason('ends off the beat', FILL_COSTS.landsOffBeat, 'breaks off on an “and”'));
-  if (draft.family === 'tag lick')
-    reasons.push(
-      scene.closing
-        ? reason('closes', FILL_COSTS.closes, 'rounds off the section')
-        : reason('closes nothing', FILL_COSTS.closesNothing, 'a tag lick, though the song goes straight on'),
-    );
+  if (draft.family === 'tag lick') reasons.push(closing(scene, last));
   return reasons;
+}
+
+/** A tag lick is at home where a section ends; at the end of any line it will do on the key's own chord. */
+function closing(scene: Scene, last: FillNote): Reason {
+  if (scene.closing) return reason('closes', FILL_COSTS.closes, 'rounds off the section');
+  const { chord } = holding(scene, last.tick);
+  return chord.root === scene.scale[0]
+    ? reason('closes a line', FILL_COSTS.closesLine, 'rounds off the line, at home')
+    : reason('closes nothing', FILL_COSTS.closesNothing, `sounds like an ending, on ${chord.symbol.trim()}`);
 }
 
 function start(scene: Scene, { draft, notes }: Played): readonly Reason[] {

@@ -63,6 +63,18 @@ export function droneWithoutThumb(scene: Scene, notes: readonly DraftNote[], han
 /** A banjo's drone. */
 export const SHORT_STRING = 5;
 
+/**
+ * Whether a line begins, or comes to rest, on the short string without being told to: there it sounds like a slip, in a run's middle like a bell.
+ *
+ * @param written the line as it was written, with the strings it asks for
+ */
+export function opensOnDrone(written: readonly DraftNote[], hand: HandPlan): boolean {
+  return [0, written.length - 1].some((i) => {
+    const note = itemAt(written, i);
+    return note.run && note.string === null && itemAt(hand.fingerings, i).string === SHORT_STRING;
+  });
+}
+
 /** A run's notes off the short string, onto the first. */
 export function offTheDrone(
   strings: readonly OpenString[],

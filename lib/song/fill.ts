@@ -108,7 +108,9 @@ const fillNoteSchema: z.ZodType<FillNote> = z.object({
   exception: z.boolean(),
   word: z.string().min(1).max(60).exactOptional(),
 });
-export const fillNotesSchema = z.array(fillNoteSchema).max(400);
+/** A break of a hundred bars in eighths, some of them on two strings, is not more. */
+export const MOST_FILL_NOTES = 2000;
+export const fillNotesSchema = z.array(fillNoteSchema).max(MOST_FILL_NOTES);
 export const extentSchema = z.object({ from: near, to: near });
 export const fillSchema: z.ZodType<Fill> = z.object({
   family: z.string().max(60),

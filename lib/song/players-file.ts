@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { ARTICULATIONS, INSTRUMENTS, STROKE_RULES, STROKES } from '../instruments';
 import type { Player } from './band';
+import { MOST_FILL_NOTES } from './fill';
 
 /** A fill's note as offers print it: ticks from the start of the first bar as written. */
 const settledNoteSchema = z.object({
@@ -48,7 +49,11 @@ export const playersFileSchema = z
         z.object({
           space: z.string().min(1).describe('the id of a space'),
           holder: z.string().min(1).nullable().describe('the id of a player; null: left open'),
-          notes: z.array(settledNoteSchema).max(400).optional().describe('the fill; without: ad lib'),
+          notes: z
+            .array(settledNoteSchema)
+            .max(MOST_FILL_NOTES)
+            .optional()
+            .describe('the fill; without: ad lib'),
         }),
       )
       .default([]),

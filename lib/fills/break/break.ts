@@ -2,6 +2,7 @@ import { fail, itemAt, ok, type Result } from '../../base';
 import { type InstrumentName, openStrings } from '../../instruments';
 import { barTicks, type Meter } from '../../time';
 import { breakScene } from './break-scene';
+import { capoWords } from './capo';
 import { frameOf } from './frame';
 import { type Model, modelOf } from './model';
 import { difficultyOf, reasonsOf, unusualIn } from './report';
@@ -68,6 +69,7 @@ export function breakFor(request: BreakRequest): Result<Break> {
   const unusual = unusualIn(setup, strings.value, notes);
   const told = tuneNotes(tune, octaves, model, way);
   const family = familyOf(setup.instrument, request.plain);
+  const capo = capoWords(setup, scene.key);
   return ok({
     family,
     title: frame.endingTitle === null ? family : `${family}, ${frame.endingTitle} to close`,
@@ -77,7 +79,7 @@ export function breakFor(request: BreakRequest): Result<Break> {
     unusual,
     cost: way.cost,
     chordsWorkedOut,
-    reasons: reasonsOf(model, frame, way, told, unusual, chordsWorkedOut),
+    reasons: [...reasonsOf(model, frame, way, told, unusual, chordsWorkedOut), ...(capo ? [capo] : [])],
   });
 }
 

@@ -17,8 +17,9 @@ import type { Way } from './search';
 import type { Break, Difficulty, TuneNote, UnusualMoves } from './types';
 
 const reason = (rule: string, weight: number, detail: string): Reason => ({ rule, weight, detail });
-const counted = (count: number, one: string, many: string) =>
-  count === 1 ? `once ${one}` : `${count} times ${many}`;
+/** 'one stroke', '3 strokes'. */
+const counted = (count: number, thing: string) => (count === 1 ? `one ${thing}` : `${count} ${thing}s`);
+const handMoves = (times: number) => `the hand moves ${times === 1 ? 'once' : `${times} times`}`;
 
 /** Two fingers at once this far apart, in millimetres, are a stretch: four frets of first position on a guitar. */
 const STRETCH_MILLIMETRES = 105;
@@ -106,15 +107,27 @@ export function difficultyOf(
   add(
     'speed',
     Math.max(0, ratio - 0.5) * 10 * DIFFICULTY.speedTenth,
-    `${Math.round(perMinute)} notes a minute at its fastest, ${counted(quick, 'in a row of two', 'in all')}`,
+    `${Math.round(perMinute)} notes a minute at its fastest, in ${counted(quick, 'place')}`,
   );
   const fours = Math.max(1, (scene.endTick - scene.startTick) / (4 * 3840));
   const perFour = (count: number, weight: number) => (count / fours) * weight;
   const { shifts, stretches, stringLeaps, strokes } = unusual;
-  add('shifts', perFour(shifts, DIFFICULTY.shiftsInFourBars), `the hand moves ${shifts} times`);
-  add('stretches', perFour(stretches, DIFFICULTY.stretchesInFourBars), `${stretches} wide stretches`);
-  add('string leaps', perFour(stringLeaps, DIFFICULTY.leapsInFourBars), `${stringLeaps} leaps over strings`);
-  add('strokes', perFour(strokes, DIFFICULTY.strokesInFourBars), `${strokes} strokes against the usual way`);
+  add('shifts', perFour(shifts, DIFFICULTY.shiftsInFourBars), handMoves(shifts));
+  add(
+    'stretches',
+    perFour(stretches, DIFFICULTY.stretchesInFourBars),
+    stretches === 1 ? 'one wide stretch' : `${stretches} wide stretches`,
+  );
+  add(
+    'string leaps',
+    perFour(stringLeaps, DIFFICULTY.leapsInFourBars),
+    `${counted(stringLeaps, 'leap')} over strings`,
+  );
+  add(
+    'strokes',
+    perFour(strokes, DIFFICULTY.strokesInFourBars),
+    `${counted(strokes, 'stroke')} against the usual way`,
+  );
   if (inRoll) add('in the roll', DIFFICULTY.inRoll, 'the tune lies inside a roll');
   const highest = Math.max(0, ...notes.map((note) => note.fret));
   add('up the neck', (Math.max(0, highest - 4) / 3) * DIFFICULTY.threeFretsUp, `up to fret ${highest}`);
@@ -168,8 +181,9 @@ export function reasonsOf(
       const family = roll === null ? null : itemAt(model.rolls, roll).family;
       if (family) used.set(family, (used.get(family) ?? 0) + 1);
     }
-    const families = [...used].sort((a, b) => b[1] - a[1]).map(([family]) => family);
-    if (families.length > 0) reasons.push(reason('rolls', 0, `round it ${listed(families.slice(0, 3))}s`));
+    const families = [...used].sort((a, b) => b[1] - a[1]).map(([family]) => family.replace(/ roll$/, ''));
+    if (families.length > 0)
+      reasons.push(reason('rolls', 0, `round it ${listed(families.slice(0, 3))} rolls`));
   }
   if (frame.leadIn) reasons.push(reason('pickup', 0, 'a run leads into the first note'));
   if (frame.runs > 0)
@@ -183,16 +197,8 @@ export function reasonsOf(
   );
   const { strokes, shifts } = unusual;
   if (strokes > 0)
-    reasons.push(
-      reason('unusual strokes', 0, counted(strokes, 'against the usual stroke', 'against the usual stroke')),
-    );
-  reasons.push(
-    reason(
-      'hand',
-      0,
-      shifts === 0 ? 'the hand stays where it is' : counted(shifts, 'the hand moves', 'the hand moves'),
-    ),
-  );
+    reasons.push(reason('unusual strokes', 0, `${counted(strokes, 'stroke')} against the usual way`));
+  reasons.push(reason('hand', 0, shifts === 0 ? 'the hand stays where it is' : handMoves(shifts)));
   if (chordsWorkedOut)
     reasons.push(reason('no chords', 0, 'no chords are written: taken from what the voices sing'));
   reasons.push(reason('cost', -Math.round(way.cost * 10) / 10, 'points of the break’s own table'));

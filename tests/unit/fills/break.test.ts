@@ -39,6 +39,22 @@ describe('a break', () => {
     expect(breakOn(instrument)).toEqual(breakOn(instrument));
   });
 
+  it('names the capo that would bring the open strings, where none is on and the key is far from them', () => {
+    // Common practice, no source: B flat is A at the first fret or G at the third, A is G at the second; the fiddle needs no capo.
+    const capoIn = (instrument: InstrumentName, key: string, capo = 0) => {
+      const setup = { ...plainSetup(instrument), capo };
+      const { reasons } = breakOn(instrument, { ...SIX_BEATS, key }, { setup });
+      return reasons.find(({ rule }) => rule === 'capo')?.detail ?? null;
+    };
+    expect(capoIn('guitar', 'Bb')).toMatch(/capo at 1 would make it A$/);
+    expect(capoIn('banjo', 'Bb')).toMatch(/capo at 3 would make it G$/);
+    expect(capoIn('banjo', 'A')).toMatch(/capo at 2 would make it G$/);
+    expect(capoIn('guitar', 'G')).toBeNull();
+    expect(capoIn('guitar', 'Am')).toBeNull();
+    expect(capoIn('guitar', 'Bb', 3)).toBeNull();
+    expect(capoIn('fiddle', 'Bb')).toBeNull();
+  });
+
   it('is inside a roll on banjo, guitar and mandolin, and beside none where it is asked for plain', () => {
     for (const instrument of ['banjo', 'guitar', 'mandolin'] as const) {
       const rolled = breakOn(instrument);

@@ -1,0 +1,128 @@
+import { describe, expect, test } from 'vitest';
+import { itemAt, lastOf } from '../../../lib/base';
+import { type Offer, offerFills } from '../../../lib/fills';
+import { type InstrumentName, plainSetup } from '../../../lib/instruments';
+import { fillSchema } from '../../../lib/song';
+import { generatedSong, type Shorthand, SIX_BEATS, spaceIn, timelineOf } from './songs';
+
+// Source of each rule: Common practice, no source.
+
+function offersIn(short: Shorthand, instrument: InstrumentName, count = 12): readonly Offer[] {
+  const timeline = timelineOf(short);
+  const offers = offerFills({
+    timeline,
+    space: spaceIn(timeline),
+    setup: plainSetup(instrument),
+    rule: 'toward',
+    spanMillimetres: null,
+    comfortEighthsPerMinute: null,
+    count,
+  });
+  return offers.ok ? offers.value : [];
+}
+
+const seeds = Array.from({ length: 25 }, (_, i) => i + 1);
+const everywhere = (instrument: InstrumentName) =>
+  [SIX_BEATS, ...seeds.map(generatedSong)].flatMap((short) => offersIn(short, instrument));
+
+describe('a low line goes the way its name says', () => {
+  test.each(['bass', 'guitar'] as const)('on the %s', (instrument) => {
+    const lines = everywhere(instrument).filter(({ family }) => family === 'walk' || family === 'bass run');
+    expect(lines.length).toBeGreaterThan(20);
+    for (const { title, notes } of lines) {
+      const moves = notes.slice(1).map((note, i) => Math.sign(note.midi - itemAt(notes, i).midi));
+      const rises = moves.includes(1);
+      const falls = moves.includes(-1);
+      const named = / (up and down|down and up|up|down)( in quarters)? to /.exec(title)?.[1];
+      if (rises && falls)
+        expect(named, title).toBe(moves.find((move) => move !== 0) === 1 ? 'up and down' : 'down and up');
+      else expect(named, title).toBe(rises ? 'up' : 'down');
+      const turns = moves
+        .filter((move) => move !== 0)
+        .filter((move, i, all) => i > 0 && move !== all[i - 1]).length;
+      expect(turns, title).toBeLessThanOrEqual(1);
+    }
+  });
+});
+
+describe('a shuffle on the fiddle', () => {
+  const shuffles = (short: Shorthand) =>
+    offersIn(short, 'fiddle').filter(({ family }) => family === 'shuffle');
+
+  test('is one long and two short, the bow turning on each: down up down, up down up', () => {
+    const found = shuffles(SIX_BEATS);
+    expect(found.length).toBeGreaterThan(0);
+    for (const { notes } of found) {
+      const onsets = notes.filter((note, i) => note.tick !== notes[i - 1]?.tick);
+      const lengths = onsets.slice(1).map((note, i) => note.tick - itemAt(onsets, i).tick);
+      lengths.forEach((ticks, i) => {
+        expect(ticks).toBe(i % 3 === 0 ? 960 : 480);
+      });
+      onsets.slice(1).forEach((note, i) => {
+        expect(note.stroke).not.toBe(itemAt(onsets, i).stroke);
+      });
+    }
+  });
+
+  test('is not made for a jig, nor where eighths are too fast', () => {
+    expect(shuffles({ ...SIX_BEATS, tempo: 300 })).toEqual([]);
+    for (const short of seeds.map(generatedSong).filter(({ meter }) => meter === '6/8'))
+      expect(shuffles(short)).toEqual([]);
+  });
+});
+
+test('a bar does not go to and fro between fret six and up and the open strings', () => {
+  const lines = everywhere('resonator guitar').filter(({ family }) =>
+    ['run up', 'run down', 'answer', 'tag lick'].includes(family),
+  );
+  expect(lines.length).toBeGreaterThan(20);
+  for (const { title, notes } of lines) {
+    const lifts = notes.slice(1).filter((note, i) => {
+      const frets = [note.fret, itemAt(notes, i).fret];
+      return Math.min(...frets) === 0 && Math.max(...frets) > 5;
+    });
+    expect(lifts.length, title).toBeLessThanOrEqual(1);
+  }
+});
+
+test('a banjo line neither begins nor rests on the short string', () => {
+  const lines = everywhere('banjo').filter(({ family }) =>
+    ['run up', 'run down', 'tag lick'].includes(family),
+  );
+  expect(lines.length).toBeGreaterThan(20);
+  for (const { title, notes } of lines)
+    expect([itemAt(notes, 0).string, lastOf(notes).string], title).not.toContain(5);
+});
+
+test('a tag lick at home in mid-song rounds off its line; on another chord it sounds like an ending', () => {
+  const on = (chord: string) =>
+    offersIn({ ...SIX_BEATS, chords: ['G', chord, chord, 'D', 'G'] }, 'guitar', 14);
+  const rules = (offers: readonly Offer[]) =>
+    offers
+      .filter(({ family }) => family === 'tag lick')
+      .flatMap(({ reasons }) => reasons.map(({ rule }) => rule));
+  expect(rules(on('G'))).toContain('closes a line');
+  expect(rules(on('G'))).not.toContain('closes nothing');
+  expect(rules(on('C'))).not.toContain('closes a line');
+});
+
+test('a fill holds the notes of a long break', () => {
+  const note = {
+    tick: 0,
+    ticks: 480,
+    midi: 67,
+    string: 3,
+    fret: 0,
+    finger: 0,
+    articulation: 'struck',
+    stroke: 'down',
+    strokeRule: null,
+    exception: false,
+  };
+  const isHeld = (count: number) => {
+    const notes = Array.from({ length: count }, (_, i) => ({ ...note, tick: i * 480 }));
+    return fillSchema.safeParse({ family: 'own figure', notes, chords: [] }).success;
+  };
+  expect(isHeld(50 * 8 * 2)).toBe(true);
+  expect(isHeld(2001)).toBe(false);
+});
