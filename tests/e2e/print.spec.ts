@@ -113,3 +113,24 @@ test('a part is taken along as a PDF, and its song as files, with what each leav
   expect(midi.subarray(0, 4).toString('latin1')).toBe('MThd');
   await end();
 });
+
+test('an evening book is made while one watches, and taken along', async ({ page }) => {
+  await page.goto('/');
+  await page.getByRole('button', { name: /demo band/ }).click();
+  await page
+    .getByRole('button', { name: /^I am / })
+    .first()
+    .click();
+  const set = await page.locator('a[href*="/set/"]').first().getAttribute('href');
+  await page.goto((set ?? '').replace('/set/', '/book/'));
+  await page.getByLabel('everybody, one file each').check();
+  await page.getByRole('button', { name: 'Make the book' }).click();
+  await expect(page.getByRole('status')).toContainText('The book is ready', { timeout: 60_000 });
+  const coming = page.waitForEvent('download');
+  await page.getByRole('link', { name: 'Take it along' }).click();
+  const download = await coming;
+  expect(download.suggestedFilename()).toMatch(/\.zip$/);
+  const bytes = await readFile(await download.path());
+  // Source: PKWARE's APPNOTE, the signature of a local file header; from memory.
+  expect(bytes.subarray(0, 4).toString('latin1')).toBe('PK\u0003\u0004');
+});

@@ -9,6 +9,9 @@ import { attachmentNamed } from '@/server/http/file-answer';
 import { fileNameOf } from '@/server/print';
 import { TestServer } from './harness';
 
+// Threads from the sources are slow to begin on a busy machine.
+vi.setConfig({ testTimeout: 90_000, hookTimeout: 90_000 });
+
 let server: TestServer;
 let band: Band;
 let song: Song;
