@@ -106,6 +106,11 @@ export function SetView({
                 Take back {nextUndo}
               </Button>
             )}
+            {set.entries.length > 0 && (
+              <ActionLink href={`/band/${band.id}/book/${setId}`} shortcut="e">
+                Evening book
+              </ActionLink>
+            )}
           </div>
           <p className="mt-2 tabular-nums" data-clock>
             {clockOf(clock.seconds)} in all{overSaid(clock.overSeconds, set.targetSeconds)}

@@ -130,6 +130,10 @@ test('an order is asked for, compared and taken in one step; what is held stays'
   await ann.keyboard.press('o');
   // Worked by hand: free it would close, being the strongest; held first, the other two stand best as they are.
   await expect(ann.getByText('It stands well: no order costs less.')).toBeVisible();
+  // And from here to what is printed of it.
+  await ann.keyboard.press('e');
+  await expect(ann).toHaveURL(/\/book\//);
+  await expect(ann.getByRole('heading', { level: 1 })).toBeVisible();
   await end();
 });
 
