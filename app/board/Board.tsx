@@ -23,7 +23,6 @@ import { PassMargin } from './PassMargin';
 import { PassView } from './PassView';
 import { atOf } from './places';
 import { SongHead } from './SongHead';
-import { SpaceDetail } from './SpaceDetail';
 import { EndLine, StartLine } from './StartAndEnd';
 import { useWords } from './useWords';
 import { spaceLabel } from './words';
@@ -31,6 +30,8 @@ import './board.css';
 
 const loadPanel = () => import('./WordsPanel');
 const WordsPanel = lazy(async () => ({ default: (await loadPanel()).WordsPanel }));
+const loadDetail = () => import('./SpaceDetail');
+const SpaceDetail = lazy(async () => ({ default: (await loadDetail()).SpaceDetail }));
 
 /** The page on which a song is arranged. All that it shows is computed from the song; it stores nothing itself. */
 export function Board({ songId, initial }: { readonly songId: string; readonly initial: SongPage }) {
@@ -60,8 +61,9 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   const root = useRef<HTMLElement>(null);
 
   useEffect(() => setPresence(open?.place ?? null), [open, setPresence]);
-  // Who may edit finds the panel there when they open a line.
+  // What opens beneath a line is there before a line is opened.
   useEffect(() => {
+    void loadDetail();
     if (mayEdit) void loadPanel();
   }, [mayEdit]);
 
@@ -134,8 +136,6 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     Object.fromEntries([
       ['ArrowDown', () => go(1)],
       ['ArrowUp', () => go(-1)],
-      ['j', () => go(1)],
-      ['k', () => go(-1)],
     ]),
   );
   useKeys({ w: () => openWords(lineInSight(root.current)) }, mayEdit);
@@ -264,7 +264,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
                     </Suspense>
                   );
                 const line = pass.lines.find((one) => one.key === key);
-                return line ? detailFor(line.startTick, line.endTick) : null;
+                return line ? <Suspense>{detailFor(line.startTick, line.endTick)}</Suspense> : null;
               }}
               pixelsPerTick={arrangement.pixelsPerTick}
               geometry={BOARD_LINE}

@@ -11,9 +11,12 @@ import type { Standing } from '../workers/offers';
 export function KeepFigure({
   fill,
   keep,
+  hasKey = true,
 }: {
   readonly fill: Standing;
   readonly keep: (fill: Standing, name: string) => Promise<Result<string>>;
+  /** False while another one on the page has the key. */
+  readonly hasKey?: boolean;
 }) {
   const [name, setName] = useState<string | null>(null);
   const [kept, setKept] = useState<string | null>(null);
@@ -30,7 +33,7 @@ export function KeepFigure({
   if (name === null)
     return (
       <>
-        <Button shortcut="g" onPress={() => setName(fill.family)}>
+        <Button {...(hasKey && { shortcut: 'g' })} onPress={() => setName(fill.family)}>
           Keep it as my own figure
         </Button>
         <span role="status" className="aside">

@@ -5,19 +5,20 @@ import { useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import { type Arrangement, feelInWords, settingOf, shapesKey, tempoInSigns } from '../../lib/parts';
 import { type Band, DEFAULT_TEMPO, type Player, type Song } from '../../lib/song';
-import { keyName, transposeKey } from '../../lib/theory';
+import { keyName } from '../../lib/theory';
 import { meterName } from '../../lib/time';
 import type { Peer } from '../hooks/usePresence';
 import type { DocumentStatus } from '../sync';
 import { ActionLink, Button } from '../ui/Button';
-import { Choice, Field } from '../ui/Field';
 import { Present } from '../ui/Present';
 import { Status } from '../ui/Status';
-import { SELECT, SettingRow } from './SettingRow';
-import { SungRange } from './SungRange';
+import { voicesWithoutTune } from './voices';
 
-/** Loaded when it is asked for. */
+/** Loaded when they are asked for. */
 const AnotherKey = dynamic(() => import('./AnotherKey').then((module) => module.AnotherKey), { ssr: false });
+const SettingsForm = dynamic(async () => (await import('./SettingsForm')).SettingsForm);
+/** Comes with the page, where a tune is not written. */
+const SungRange = dynamic(async () => (await import('./SungRange')).SungRange);
 
 interface HeadProps {
   readonly song: Song;
@@ -39,7 +40,7 @@ export function SongHead(props: HeadProps) {
   const [isOpen, setOpen] = useState(false);
   const [inKey, setInKey] = useState(false);
   const parts = `/band/${bandId}/song/${song.id}/part`;
-  const open = arrangement.spaces.filter((space) => !arrangement.bySpace.has(space.id)).length;
+  const settings = settingsInWords(song, band);
   return (
     <header className="board-head">
       <nav aria-label="Where you are" className="no-print flex flex-wrap items-center gap-x-4">
@@ -52,11 +53,7 @@ export function SongHead(props: HeadProps) {
       </nav>
       <h1 className="board-title">{song.title}</h1>
       <p className="aside">{factsOf(song)}</p>
-      <p className="aside">
-        {settingsInWords(song, band)
-          .map((text, i) => (i === 0 ? text : ` · ${text}`))
-          .join('')}
-      </p>
+      {settings.length > 0 && <p className="aside">{settings.join(' · ')}</p>}
       <div className="no-print flex flex-wrap items-center gap-x-6">
         {edits && (
           <Button shortcut="s" expanded={isOpen} onPress={() => setOpen(!isOpen)}>
@@ -89,10 +86,12 @@ export function SongHead(props: HeadProps) {
           </Button>
         )}
         <span className="aside">
-          {open === 0
-            ? 'Every space has its answer.'
-            : `${open} of ${arrangement.spaces.length} spaces unclaimed.`}{' '}
-          <span aria-hidden="true">↑ ↓ from space to space, Enter opens one.</span>
+          {spacesInWords(song, arrangement)}{' '}
+          {arrangement.spaces.length > 0 && (
+            <span aria-hidden="true" className="for-keys">
+              ↑ ↓ from space to space, Enter opens one.
+            </span>
+          )}
         </span>
       </div>
       <p className="no-print aside">
@@ -124,7 +123,7 @@ export function SongHead(props: HeadProps) {
           the song.
         </p>
       )}
-      <SungRange song={song} players={band.players} edits={edits} />
+      {voicesWithoutTune(song).length > 0 && <SungRange song={song} players={band.players} edits={edits} />}
       {inKey && edits && <AnotherKey song={song} band={band} edits={edits} onDone={() => setInKey(false)} />}
       {isOpen && edits && <SettingsForm song={song} band={band} edits={edits} />}
     </header>
@@ -143,6 +142,16 @@ function factsOf(song: Song): string {
   return `sounds in ${keyName(song.key)} · ${meters.slice(0, 3).join(', ')} · ${tempo}, ${feelInWords(song.feel.ratio)}`;
 }
 
+/** How many spaces wait for an answer; where there is none at all, what would show them. */
+function spacesInWords(song: Song, { spaces, bySpace }: Arrangement): string {
+  const open = spaces.filter((space) => !bySpace.has(space.id)).length;
+  if (open > 0) return `${open} of ${spaces.length} spaces unclaimed.`;
+  if (spaces.length > 0) return 'Every space has its answer.';
+  return voicesWithoutTune(song).length > 0
+    ? 'No spaces yet: where the singer breathes is not written. Tap the song in, and they show.'
+    : 'The singer leaves no space of a beat or more.';
+}
+
 /** `guitar plays G with capo 2`, for those whose shapes are not the sounding ones. */
 function settingsInWords(song: Song, band: Band): readonly string[] {
   return band.players.flatMap((player) => {
@@ -153,84 +162,3 @@ function settingsInWords(song: Song, band: Band): readonly string[] {
     ];
   });
 }
-
-function SettingsForm({
-  song,
-  band,
-  edits,
-}: {
-  readonly song: Song;
-  readonly band: Band;
-  readonly edits: SongEdits;
-}) {
-  const [title, setTitle] = useState(song.title);
-  const [tempo, setTempo] = useState(String(song.tempo ?? DEFAULT_TEMPO));
-  const [problem, setProblem] = useState<string | null>(null);
-  const keep = () => {
-    if (title.trim() !== '' && title !== song.title) edits.setTitle(title.trim());
-    const asked = Number(tempo);
-    if (asked === song.tempo) return setProblem(null);
-    const done = edits.setTempo(Number.isFinite(asked) ? asked : 0);
-    setProblem(done.ok ? null : `${done.error.what}: ${done.error.mend}`);
-  };
-  return (
-    <section aria-label="Tempo, feel and who plays what" className="no-print border-y border-faint py-2 my-2">
-      <form
-        className="flex flex-wrap items-end gap-x-8"
-        onSubmit={(event) => {
-          event.preventDefault();
-          keep();
-        }}
-      >
-        <Field label="Title" value={title} onChange={setTitle} most={200} />
-        <Field
-          label="Quarter notes a minute"
-          kind="number"
-          value={tempo}
-          onChange={setTempo}
-          most={5}
-          problem={problem}
-        />
-        <div className="my-4">
-          <Button submit look="main">
-            Keep
-          </Button>
-        </div>
-        <label className="plain my-4 font-semibold">
-          Sounds in
-          <select
-            className={`${SELECT} block font-normal`}
-            value={0}
-            onChange={(event) => edits.transpose(Number(event.target.value))}
-          >
-            {KEY_STEPS.map((step) => (
-              <option key={step} value={step}>
-                {keyName(transposeKey(song.key, step))}
-                {step === 0 ? '' : `, ${step > 0 ? 'up' : 'down'} ${Math.abs(step)}`}
-              </option>
-            ))}
-          </select>
-        </label>
-        <Choice
-          label="Feel of the eighth notes"
-          value={song.feel.ratio <= 1 ? 'even' : song.feel.ratio < 2 ? 'light' : 'swing'}
-          options={[
-            { value: 'even', text: 'even' },
-            { value: 'light', text: 'light swing, 3 to 2' },
-            { value: 'swing', text: 'swing, 2 to 1' },
-          ]}
-          onChange={(value) => edits.setFeel({ ratio: value === 'even' ? 1 : value === 'light' ? 1.5 : 2 })}
-        />
-      </form>
-      <h2 className="italic">Who plays what in this song</h2>
-      <ul>
-        {band.players.map((player) => (
-          <SettingRow key={player.id} player={player} setting={settingOf(song, player)} edits={edits} />
-        ))}
-      </ul>
-    </section>
-  );
-}
-
-/** Semitones to every other key: the nearer way. */
-const KEY_STEPS = [-5, -4, -3, -2, -1, 0, 1, 2, 3, 4, 5, 6] as const;

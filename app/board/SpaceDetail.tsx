@@ -142,7 +142,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
               <Button shortcut="w" expanded={isEditing} onPress={() => setEditing(!isEditing)}>
                 Change the settled fill
               </Button>
-              {keepFigure && <KeepFigure fill={fill} keep={keepFigure} />}
+              {keepFigure && <KeepFigure fill={fill} keep={keepFigure} hasKey={false} />}
             </div>
           )}
           {isEditing && fill && seated && chosen && (

@@ -1,12 +1,15 @@
 'use client';
 
+import dynamic from 'next/dynamic';
 import { type ReactNode, useId, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import { endInWords, startInWords } from '../../lib/parts';
-import { type Band, DEFAULT_TEMPO, ENDING_KINDS, type Song } from '../../lib/song';
+import type { Band, Song } from '../../lib/song';
 import { Button } from '../ui/Button';
-import { Field } from '../ui/Field';
-import { SELECT } from './SettingRow';
+
+/** Loaded when they are asked for. */
+const StartForm = dynamic(async () => (await import('./StartAndEndForms')).StartForm);
+const EndForm = dynamic(async () => (await import('./StartAndEndForms')).EndForm);
 
 interface Props {
   readonly song: Song;
@@ -16,7 +19,6 @@ interface Props {
 
 /** Before the first pass: who starts, with what, who counts, and how fast. */
 export function StartLine({ song, band, edits }: Props) {
-  const { start } = song;
   const said = startInWords(song, band);
   return (
     <Course
@@ -26,40 +28,13 @@ export function StartLine({ song, band, edits }: Props) {
       shortcut="b"
       mayEdit={edits !== null}
     >
-      <Who
-        label="Starts"
-        band={band}
-        value={start.playerId}
-        onChange={(playerId) => edits?.setStart({ playerId })}
-      />
-      <Said
-        label="With what"
-        value={start.with}
-        most={200}
-        onKeep={(text) => edits?.setStart({ with: text }) ?? null}
-      />
-      <Who
-        label="Counts"
-        band={band}
-        value={start.counts}
-        onChange={(counts) => edits?.setStart({ counts })}
-      />
-      <Said
-        label="Count-in, quarter notes a minute"
-        hint={`Empty: as the song, ${Math.round(song.tempo ?? DEFAULT_TEMPO)}.`}
-        kind="number"
-        value={start.tempo === null ? '' : String(start.tempo)}
-        most={5}
-        onKeep={(text) => edits?.setStart({ tempo: text === '' ? null : Number(text) }) ?? null}
-      />
+      <StartForm song={song} band={band} edits={edits} />
     </Course>
   );
 }
 
 /** After the last pass: how it ends, and on whose signal. */
 export function EndLine({ song, band, edits }: Props) {
-  const { ending } = song;
-  const id = useId();
   const said = endInWords(song, band);
   return (
     <Course
@@ -69,34 +44,7 @@ export function EndLine({ song, band, edits }: Props) {
       shortcut="e"
       mayEdit={edits !== null}
     >
-      <label htmlFor={id} className="plain my-2 font-semibold">
-        Ends with
-        <select
-          id={id}
-          className={`${SELECT} block font-normal`}
-          value={ending.kind ?? ''}
-          onChange={(event) =>
-            edits?.setEnding({ kind: ENDING_KINDS.find((kind) => kind === event.target.value) ?? null })
-          }
-        >
-          <option value="">not said</option>
-          {ENDING_KINDS.map((kind) => (
-            <option key={kind}>{kind}</option>
-          ))}
-        </select>
-      </label>
-      <Who
-        label="On whose signal"
-        band={band}
-        value={ending.signalBy}
-        onChange={(signalBy) => edits?.setEnding({ signalBy })}
-      />
-      <Said
-        label="A word on it"
-        value={ending.note}
-        most={500}
-        onKeep={(note) => edits?.setEnding({ note }) ?? null}
-      />
+      <EndForm song={song} band={band} edits={edits} />
     </Course>
   );
 }
@@ -142,85 +90,5 @@ function Course({
         )}
       </div>
     </section>
-  );
-}
-
-function Who({
-  label,
-  band,
-  value,
-  onChange,
-}: {
-  readonly label: string;
-  readonly band: Band;
-  readonly value: string | null;
-  readonly onChange: (playerId: string | null) => void;
-}) {
-  const id = useId();
-  const isGone = value !== null && !band.players.some((player) => player.id === value);
-  return (
-    <label htmlFor={id} className="plain my-2 font-semibold">
-      {label}
-      <select
-        id={id}
-        className={`${SELECT} block font-normal`}
-        value={value ?? ''}
-        onChange={(event) => onChange(event.target.value === '' ? null : event.target.value)}
-      >
-        <option value="">not said</option>
-        {isGone && <option value={value}>somebody who has left</option>}
-        {band.players.map((player) => (
-          <option key={player.id} value={player.id}>
-            {player.name}
-          </option>
-        ))}
-      </select>
-    </label>
-  );
-}
-
-/** A few words, kept with Enter and when one goes on to the next field. */
-function Said({
-  label,
-  hint,
-  kind = 'text',
-  value,
-  most,
-  onKeep,
-}: {
-  readonly label: string;
-  readonly hint?: string;
-  readonly kind?: 'text' | 'number';
-  readonly value: string;
-  readonly most: number;
-  readonly onKeep: (text: string) => ReturnType<SongEdits['setStart']> | null;
-}) {
-  const [draft, setDraft] = useState<string | null>(null);
-  const [problem, setProblem] = useState<string | null>(null);
-  const keep = () => {
-    if (draft === null || draft.trim() === value) return setDraft(null);
-    const done = onKeep(draft.trim());
-    setProblem(done && !done.ok ? `${done.error.what}: ${done.error.mend}` : null);
-    if (done?.ok) setDraft(null);
-  };
-  return (
-    <form
-      className="my-2"
-      onBlur={keep}
-      onSubmit={(event) => {
-        event.preventDefault();
-        keep();
-      }}
-    >
-      <Field
-        label={label}
-        hint={hint}
-        kind={kind}
-        value={draft ?? value}
-        onChange={setDraft}
-        most={most}
-        problem={problem}
-      />
-    </form>
   );
 }

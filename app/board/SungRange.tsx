@@ -6,14 +6,7 @@ import type { Player, Song, Voice } from '../../lib/song';
 import { midiOf, pitchName } from '../../lib/theory';
 import { Button } from '../ui/Button';
 import { Field } from '../ui/Field';
-
-/** The voices that have words and no tune: how low and how high they go only the singer knows. */
-export function voicesWithoutTune(song: Song): readonly Voice[] {
-  return song.voices.filter((voice) => {
-    const own = song.notes.filter(({ voiceId }) => voiceId === voice.id);
-    return own.length > 0 && own.every(({ midi }) => midi === null);
-  });
-}
+import { voicesWithoutTune } from './voices';
 
 /** `D3`, `b flat 3` as `Bb3`: a note by its letter, with # or b, and its octave. */
 function midiAsTyped(typed: string): number | null {

@@ -22,12 +22,12 @@ export function keyText(name: KeyName): string {
     .join(' ');
 }
 
-/** The key that does what stands beside it. Screen readers hear it from the action's own `aria-keyshortcuts`. */
+/** The key that does what stands beside it; not shown where there is only touch. Screen readers hear it from the action's own `aria-keyshortcuts`. */
 export function Key({ name }: { name: KeyName }) {
   const on = useKeysAreOn();
   if (!on && name.length === 1) return null;
   return (
-    <span aria-hidden="true" className="no-print plain ml-2 text-[0.8125rem] text-quiet">
+    <span aria-hidden="true" className="no-print for-keys plain ml-2 text-[0.8125rem] text-quiet">
       <kbd className="font-plain">{keyText(name)}</kbd>
     </span>
   );
