@@ -1,7 +1,7 @@
 'use client';
 
 import dynamic from 'next/dynamic';
-import { type ComponentProps, useState } from 'react';
+import { type ComponentProps, useRef, useState } from 'react';
 import { Button } from '../ui/Button';
 
 const WhoTakesWhat = dynamic(async () => (await import('./WhoTakesWhat')).WhoTakesWhat, {
@@ -11,14 +11,24 @@ const WhoTakesWhat = dynamic(async () => (await import('./WhoTakesWhat')).WhoTak
 /** The way to who takes what on a board; what it needs is loaded when it is opened. */
 export function Plan(props: Omit<ComponentProps<typeof WhoTakesWhat>, 'close'>) {
   const [isOpen, setOpen] = useState(false);
+  const opener = useRef<HTMLButtonElement>(null);
+  const close = () => {
+    setOpen(false);
+    opener.current?.focus();
+  };
   return (
     <>
       <p className="no-print">
-        <Button shortcut="f" expanded={isOpen} onPress={() => setOpen(!isOpen)}>
+        <Button
+          ref={opener}
+          shortcut="f"
+          expanded={isOpen}
+          onPress={() => (isOpen ? close() : setOpen(true))}
+        >
           Who takes what
         </Button>
       </p>
-      {isOpen && <WhoTakesWhat {...props} close={() => setOpen(false)} />}
+      {isOpen && <WhoTakesWhat {...props} close={close} />}
     </>
   );
 }

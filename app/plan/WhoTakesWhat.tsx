@@ -1,6 +1,6 @@
 'use client';
 
-import { useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import type { Arrangement } from '../../lib/parts';
 import { type Clash, findClashes, type PlanEntry, settlingOf, settlingOfEntry } from '../../lib/plan';
@@ -40,6 +40,12 @@ export function WhoTakesWhat({
   const undecided = (plan?.entries ?? []).filter((entry) => isUndecided(entry, arrangement));
   const current = undecided.find(({ space }) => !passedOver.has(space.id)) ?? null;
   const [said, setSaid] = useState('');
+  const root = useRef<HTMLDivElement>(null);
+  // Its key works from anywhere on the board: what it opens comes into sight, and the keys go there.
+  useEffect(() => {
+    root.current?.focus({ preventScroll: true });
+    root.current?.scrollIntoView({ block: 'start' });
+  }, []);
 
   const start = () => {
     setPassedOver(new Set());
@@ -63,7 +69,7 @@ export function WhoTakesWhat({
   };
 
   return (
-    <div className="no-print my-6 [&_h2]:text-lg">
+    <div className="no-print my-6 outline-none [&_h2]:text-lg" ref={root} tabIndex={-1}>
       <Passage heading="Who takes what">
         <p>
           A plan for the spaces that nobody has settled: turns shared by the pass, the best ideas first, room
