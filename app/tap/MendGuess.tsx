@@ -17,6 +17,7 @@ import { ARROWS, useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
 import type { Spot } from './GuessLine';
 import { GuessLines, spotInWords } from './GuessLines';
+import { staysInTheWay } from './guess';
 
 const LINE_START = 'Home';
 const LINE_END = 'End';
@@ -97,6 +98,7 @@ export function MendGuess({
     [`shift+${ARROWS.right}`]: () => move(beat, false),
   });
   const outside = outsideOf(sheet, lines);
+  const isInTheWay = staysInTheWay(sheet, lines);
   const doubts = lines.reduce((sum, { unsure }) => sum + unsure.length, 0);
   return (
     <section aria-label="The guess" className="tap-mend" ref={root}>
@@ -104,15 +106,15 @@ export function MendGuess({
       <p role="status" className="plain max-w-prose">
         {readingInWords(reading, doubts)}
         {outside.length > 0 &&
-          ` ${outside.length === 1 ? 'One line reaches' : `${outside.length} lines reach`} outside this section’s bars and would stay as before. Move it, or put in bars:`}
+          ` ${outside.length === 1 ? 'One line reaches' : `${outside.length} lines reach`} outside this section’s bars${isInTheWay ? ', and there is no room to leave ' : ' and would stay as before. Move '}${outside.length === 1 ? 'it' : 'them'}${isInTheWay ? ' as before. Put in bars, or move what is outside:' : ', or put in bars:'}`}
       </p>
       {outside.length > 0 && (
         <div className="flex flex-wrap gap-x-6">
-          <Button shortcut="x" onPress={double}>
-            Twice as many bars
-          </Button>
           <Button shortcut="z" onPress={lengthen}>
             Bars at the end
+          </Button>
+          <Button shortcut="x" onPress={double}>
+            Twice as many bars
           </Button>
         </div>
       )}
@@ -170,7 +172,7 @@ export function MendGuess({
         </label>
       )}
       <div className="my-3 flex flex-wrap gap-x-6">
-        <Button look="main" shortcut="e" onPress={() => accept(takesAlong)}>
+        <Button look="main" shortcut="e" disabled={isInTheWay} onPress={() => accept(takesAlong)}>
           Put it on the board
         </Button>
         <Button shortcut="Escape" onPress={discard}>

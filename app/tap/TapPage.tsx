@@ -1,6 +1,6 @@
 'use client';
 
-import { useEffect, useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
 import type { SongPage } from '../../lib/protocol';
 import { DEFAULT_TEMPO, type Song } from '../../lib/song';
@@ -51,6 +51,7 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
     me,
   });
   const stressOf = useStress(song);
+  const note = useRef<HTMLParagraphElement>(null);
   const [choice, setChoice] = useState<TapChoice>({
     at: 0,
     by: 'lines',
@@ -66,6 +67,12 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
     [song, tappable, stressOf],
   );
   const others = useMemo(() => (sheet ? onsetsBefore(song, sheet) : new Set<number>()), [song, sheet]);
+
+  // What was mended goes away: who works by keyboard, or listens, is told what became of it and goes on from there.
+  const done = phase.kind === 'choose' ? phase.done : null;
+  useEffect(() => {
+    if (done) note.current?.focus();
+  }, [done]);
 
   const start = (fromLine: number, before: readonly LaidLine[]) => {
     if (!sheet) return;
@@ -135,7 +142,7 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
         {edits && sheet && tappable && phase.kind === 'choose' && (
           <>
             {phase.done && (
-              <p role="status" className="py-2">
+              <p role="status" className="py-2 outline-none" ref={note} tabIndex={-1}>
                 {phase.done}{' '}
                 {nextUndo && (
                   <Button shortcut="mod+z" onPress={() => edits.undo()}>

@@ -10,6 +10,7 @@ import {
   type LaidLine,
   type LaidStanza,
   layTapped,
+  outsideOf,
   planSung,
   type StressOf,
   type SungChange,
@@ -127,6 +128,21 @@ export function changeOf(
 export function arrangedGuess(song: Song, sheet: TapSheet, lines: readonly LaidLine[]): Arrangement {
   const changed = withSung(song, planSung(song, [{ sheet, lines }], newId));
   return arrange({ ...changed, passes: [sheet.pass], settled: [] });
+}
+
+/** Whether a line that reaches outside, left where it was, would be sung at the same time as another. */
+export function staysInTheWay(sheet: TapSheet, lines: readonly LaidLine[]): boolean {
+  const outside = new Set(outsideOf(sheet, lines));
+  const spans = lines.map(({ syllables }, n) => {
+    const ticks = ((outside.has(n) ? sheet.lines[n]?.syllables : null) ?? syllables).map(({ tick }) => tick);
+    return { from: Math.min(...ticks), to: Math.max(...ticks) };
+  });
+  return [...outside].some((n) =>
+    spans.some((other, i) => {
+      const own = spans[n];
+      return own !== undefined && i !== n && own.from <= other.to && other.from <= own.to;
+    }),
+  );
 }
 
 type NewBars = Parameters<SongEdits['insertBars']>[1];
