@@ -24,13 +24,14 @@ export function Players({
   const [open, setOpen] = useState<Player | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
   const opener = useRef<HTMLButtonElement | null>(null);
+  const adder = useRef<HTMLButtonElement>(null);
   const isNew = open !== null && !players.some((player) => player.id === open.id);
 
   const close = () => {
     setOpen(null);
     setProblem(null);
     // The form goes away: who works by keyboard goes back to where they came from.
-    requestAnimationFrame(() => opener.current?.focus());
+    requestAnimationFrame(() => (isNew ? adder : opener).current?.focus());
   };
   const keep = (before: Player, after: Player) => {
     const done = isNew ? edits?.addPlayer(after) : edits?.setPlayer(after.id, changed(before, after));
@@ -92,7 +93,7 @@ export function Players({
       )}
       {problem && <ProblemNotice problem={problem} kept="what you filled in is still here" />}
       {edits && !isNew && (
-        <Button shortcut="p" onPress={() => setOpen(blankPlayer(newId(), players))}>
+        <Button ref={adder} shortcut="p" onPress={() => setOpen(blankPlayer(newId(), players))}>
           Add a player
         </Button>
       )}
