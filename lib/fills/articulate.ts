@@ -68,6 +68,8 @@ export function handSlurs(
     const to = itemAt(hand.fingerings, i).fret;
     const apart = Math.abs(to - from);
     if (!note.run || note.articulation !== 'struck' || before.string !== note.string) continue;
+    // A choked string is let down before it sounds anything else.
+    if (before.articulation === 'choke') continue;
     if (apart === 0 || apart > WIDEST_SLUR || before.tick + before.ticks < note.tick) continue;
     const weaker = strengthAt(scene.timeline, note.tick) < strengthAt(scene.timeline, before.tick);
     const worth = (apart === 1 && to > from ? 1 : 0) + (weaker ? 2 : 0) - (i === kept.length - 1 ? 1.5 : 0);

@@ -54,7 +54,7 @@ const PLUCKED = new Set(['guitar', 'banjo', 'resonator guitar', 'mandolin']);
 
 function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   const reasons: Reason[] = [];
-  const slurs = notes.filter((note) => ['hammer', 'pull', 'slide'].includes(note.articulation));
+  const slurs = notes.filter((note) => note.articulation in SLUR_WORDS);
   if (slurs.length > 0) {
     const kinds = [...new Set(slurs.map((note) => SLUR_WORDS[note.articulation] ?? ''))];
     reasons.push(reason('slurs', FILL_COSTS.slurs, `with ${listed(kinds)}`));
@@ -110,6 +110,7 @@ const SLUR_WORDS: Readonly<Record<string, string>> = {
   hammer: 'a hammer-on',
   pull: 'a pull-off',
   slide: 'a slide',
+  choke: 'a choke',
 };
 
 /** From this fret on a shape for a roll is a reach. */

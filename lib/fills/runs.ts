@@ -1,12 +1,12 @@
 import { itemAt, lastOf } from '../base';
-import type { OpenString } from '../instruments';
+import { type OpenString, placesOf } from '../instruments';
 import { pitchClassOf } from '../theory';
 import type { Draft } from './candidate';
 import { FEWEST_NOTES, REGISTERS } from './costs';
 import { nearestPitch } from './held';
 import { type Contour, FIVE_MAJOR, FIVE_MINOR, type LineTask, searchLine } from './line';
 import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './line-notes';
-import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
+import { holding, landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf, landingName, lineSeed } from './words';
 
 /** A run is at most so many notes: two bars of quarters, one bar and a beat of eighths. */
@@ -129,6 +129,16 @@ const TAG_STEPS_DOWN = {
   none: [12, 10, 7, 5, 7, 0],
 } as const;
 
+/**
+ * The same down through a flat third that is choked up a little toward the third, over major chords: the second but one of its notes. For fingers on thin
+ * strings, clear of the nut, where they are stiff.
+ */
+const TAG_STEPS_CHOKED = [12, 9, 7, 3, 0] as const;
+const CHOKED = 3;
+const CHOKES: ReadonlySet<string> = new Set(['guitar', 'banjo']);
+const THIN_STRINGS = 3;
+const CLEAR_OF_NUT = 2;
+
 /** 'the low ', 'the middle ', 'the high ': which of the instrument's octaves of it a note is; '' where there is but one. */
 function registerOf(midi: number, lowest: number, highest: number): string {
   const below = Math.floor((midi - lowest) / 12);
@@ -173,5 +183,26 @@ export function tagLicks(scene: Scene, strings: readonly OpenString[]): readonly
       });
     }
   }
-  return drafts;
+  return [...drafts, ...chokedTags(scene, strings, drafts)];
+}
+
+/** A tag lick down with its flat third choked, in each octave in which a thin string has that note. */
+function chokedTags(scene: Scene, strings: readonly OpenString[], plain: readonly Draft[]): readonly Draft[] {
+  if (!CHOKES.has(scene.setup.instrument)) return [];
+  return plain.flatMap((draft) => {
+    const slots = draft.notes.slice(-TAG_STEPS_CHOKED.length);
+    const root = lastOf(draft.notes).midi;
+    const { third } = holding(scene, lastOf(draft.notes).tick).chord;
+    const isDown = draft.notes.length === TAG_STEPS_DOWN.major.length;
+    if (!isDown || third !== 'major') return [];
+    const string = placesOf(strings, root + TAG_STEPS_CHOKED[CHOKED]).find(
+      (place) => place.string <= THIN_STRINGS && place.fret >= CLEAR_OF_NUT,
+    )?.string;
+    if (string === undefined) return [];
+    const notes = slots.map((note, i) => {
+      const midi = root + itemAt(TAG_STEPS_CHOKED, i);
+      return i === CHOKED ? { ...note, midi, string, articulation: 'choke' as const } : { ...note, midi };
+    });
+    return [{ ...draft, title: `${draft.title}, with a choke`, notes }];
+  });
 }

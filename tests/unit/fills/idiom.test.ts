@@ -126,3 +126,42 @@ test('a fill holds the notes of a long break', () => {
   expect(isHeld(50 * 8 * 2)).toBe(true);
   expect(isHeld(2001)).toBe(false);
 });
+
+test.each(['guitar', 'banjo'] as const)(
+  'the %s chokes a flat third toward the third, off the beat, on a thin string',
+  (instrument) => {
+    const overOneChord = ['G', 'A', 'C', 'D', 'E'].map((key) => ({
+      ...SIX_BEATS,
+      key,
+      chords: Array<string>(5).fill(key),
+    }));
+    const chokes = overOneChord
+      .flatMap((short) => offersIn(short, instrument, 20))
+      .flatMap(({ title, notes, reasons }) =>
+        notes.flatMap((note, i) =>
+          note.articulation === 'choke' ? [{ title, note, after: notes[i + 1], reasons }] : [],
+        ),
+      );
+    expect(chokes.length).toBeGreaterThan(0);
+    for (const { title, note, after, reasons } of chokes) {
+      expect(note.fret, title).toBeGreaterThan(1);
+      expect(note.string, title).toBeLessThan(4);
+      expect(note.stroke, title).not.toBeNull();
+      // It falls to the root, struck anew.
+      expect(note.midi - (after?.midi ?? 0), title).toBe(3);
+      expect(after?.stroke, title).not.toBeNull();
+      expect(
+        reasons.some(({ detail }) => detail.includes('a choke')),
+        title,
+      ).toBe(true);
+    }
+  },
+);
+
+test.each(['resonator guitar', 'mandolin', 'fiddle', 'bass'] as const)(
+  'the %s chokes nothing',
+  (instrument) => {
+    for (const { notes } of everywhere(instrument))
+      expect(notes.map((note) => note.articulation)).not.toContain('choke');
+  },
+);
