@@ -42,7 +42,7 @@ export function TakeAlong({
     askLeftOut(`${song}/left-out`).then(setLeftOut, () => {});
   };
   return (
-    <div className="take-along no-print">
+    <section aria-label="Take it along" className="take-along no-print">
       <a href={part} download>
         Take it along as a PDF
       </a>
@@ -63,7 +63,7 @@ export function TakeAlong({
           ))}
         </ul>
       </details>
-    </div>
+    </section>
   );
 }
 
