@@ -23,6 +23,7 @@ import { PassMargin } from './PassMargin';
 import { PassView } from './PassView';
 import { atOf } from './places';
 import { SongHead } from './SongHead';
+import { SpaceDetail } from './SpaceDetail';
 import { EndLine, StartLine } from './StartAndEnd';
 import { useWords } from './useWords';
 import { spaceLabel } from './words';
@@ -30,8 +31,6 @@ import './board.css';
 
 const loadPanel = () => import('./WordsPanel');
 const WordsPanel = lazy(async () => ({ default: (await loadPanel()).WordsPanel }));
-const loadDetail = () => import('./SpaceDetail');
-const SpaceDetail = lazy(async () => ({ default: (await loadDetail()).SpaceDetail }));
 
 /** The page on which a song is arranged. All that it shows is computed from the song; it stores nothing itself. */
 export function Board({ songId, initial }: { readonly songId: string; readonly initial: SongPage }) {
@@ -63,7 +62,6 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   useEffect(() => setPresence(open?.place ?? null), [open, setPresence]);
   // What opens beneath a line is there before a line is opened.
   useEffect(() => {
-    void loadDetail();
     if (mayEdit) void loadPanel();
   }, [mayEdit]);
 
