@@ -1,16 +1,7 @@
+import { CHORDS_ROW, NOTES_ROW, type RowGeometry, WORDS_ROW } from '../../lib/parts';
+
 /** Heights inside a line, in CSS pixels from its top. Chords above, strokes, tablature round the words, beats below. */
-export interface LineGeometry {
-  readonly chordBase: number;
-  readonly chordSize: number;
-  readonly wordBase: number;
-  readonly wordSize: number;
-  readonly tabTop: number;
-  /** Height of the lowest string's line. */
-  readonly tabBottom: number;
-  readonly numberSize: number;
-  readonly tickTop: number;
-  readonly height: number;
-}
+export type LineGeometry = RowGeometry;
 
 export const BOARD_LINE: LineGeometry = {
   chordBase: 17,
@@ -24,18 +15,8 @@ export const BOARD_LINE: LineGeometry = {
   height: 100,
 };
 
-/** For two metres on a stand: words of 14 pt, chords larger than words. */
-export const PRINT_LINE: LineGeometry = {
-  chordBase: 20,
-  chordSize: 21,
-  wordBase: 66,
-  wordSize: 18.7,
-  tabTop: 42,
-  tabBottom: 89,
-  numberSize: 13.5,
-  tickTop: 97,
-  height: 108,
-};
+/** As on paper; rows of the page part themselves, where those of a sheet hold the room between them. */
+export const PRINT_LINE: LineGeometry = { ...NOTES_ROW, height: 108 };
 
 /** For a pass in which nobody sings. */
 export const BREAK_LINE: LineGeometry = {
@@ -48,24 +29,10 @@ export const BREAK_LINE: LineGeometry = {
 };
 
 /** For a line of a part without notes to read: chords stand close over the words. */
-export const PRINT_PLAIN_LINE: LineGeometry = {
-  ...PRINT_LINE,
-  wordBase: 43,
-  tabTop: 26,
-  tabBottom: 46,
-  tickTop: 52,
-  height: 64,
-};
+export const PRINT_PLAIN_LINE: LineGeometry = { ...WORDS_ROW, height: 64 };
 
 /** For a break that somebody else has: the chords, and the bars under them. */
-export const PRINT_BREAK_LINE: LineGeometry = {
-  ...PRINT_LINE,
-  wordBase: 27,
-  tabTop: 13,
-  tabBottom: 27,
-  tickTop: 32,
-  height: 44,
-};
+export const PRINT_BREAK_LINE: LineGeometry = { ...CHORDS_ROW, height: 44 };
 
 export const BAR_TICK = 9;
 export const BEAT_TICK = 4;

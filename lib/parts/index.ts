@@ -70,6 +70,7 @@ export {
   sheetsOf,
   startInWords,
 } from './sheet';
+export { CHORDS_ROW, NOTES_ROW, type RowGeometry, WORDS_ROW } from './sheet/row-look';
 export { type Fit, hangOf, pixelsPerTick, type Spacing, spacingOf, widthInEms } from './spacing';
 export { type StaffFrame, staffDrawing } from './staff';
 export { NUMBER_INSET, SIGNS, type TabFrame, tabDrawing } from './tab';
