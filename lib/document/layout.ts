@@ -13,7 +13,7 @@ export type DocumentKind = 'song' | 'band';
  *   transposed: see shift.ts), and `cleaning` (the server's list of what is to be cleaned up: see tidy.ts)
  * - `sections`, `bars`, `voices`, `passes`: by id, a map of fields each (so that two people who change two fields both win), with
  *   `position` (order among its kind, ties broken by id) and `removed`. A field that has its usual value is left out.
- *   A pass has `role:PLAYER` for each role.
+ *   A pass has `role:PLAYER` for each role, a section `chordsGuessed` while its chords stand on guessed bars.
  * - `notes`, `chords`: by id, one JSON value each (a note's pitch and its time are one decision). They and every key carry the
  *   `shift` under which they were written
  * - `words`: by `NOTE:STANZA`, a syllable each, apart from the notes, so that a note and its word can be changed at once

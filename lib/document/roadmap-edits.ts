@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { fail, type Result } from '../base';
 import { type Bar, barSchema, type Pass, passSchema, type Role, roleSchema } from '../song';
+import type { Ticks } from '../time';
 import { AnswerEdits } from './answer-edits';
 import { badInput, type Done, missing } from './editor';
 import { roleKey } from './layout';
@@ -83,6 +84,39 @@ export class RoadmapEdits extends AnswerEdits {
         this.makeAt('bars', bar.id, { sectionId, ...barFields(bar, shiftOf(this.doc)) }, others, index);
       }
       return made.map(({ bar }) => bar.id);
+    });
+  }
+
+  /**
+   * A pickup at a section's start, in one step with the bars before its passes, which give up as much time at their ends. Gives the
+   * new bar's id; nothing moves from its bar.
+   */
+  putPickup(
+    sectionId: string,
+    bar: Omit<Bar, 'id'>,
+    shortened: readonly { readonly barId: string; readonly ticks: Ticks }[],
+  ): Result<string> {
+    if (!this.live('sections', sectionId)) return missing('a pickup', sectionId);
+    const gone = shortened.find(({ barId, ticks }) => !this.live('bars', barId) || ticks < 1);
+    if (gone) return missing('a pickup', gone.barId);
+    const parsed = barSchema.safeParse({ ...bar, id: this.makeId() });
+    if (!parsed.success) return badInput('the bar', parsed.error);
+    const others = this.ordered('bars', (fields) => fields.get('sectionId') === sectionId);
+    return this.edit('a pickup', () => {
+      const { id } = parsed.data;
+      this.makeAt('bars', id, { sectionId, ...barFields(parsed.data, shiftOf(this.doc)) }, others, 0);
+      for (const { barId, ticks } of shortened) this.steps.putIn('bars', barId, 'ticks', ticks);
+      return id;
+    });
+  }
+
+  /** Several bars in one step; what hangs on them stays and is hidden with them. */
+  removeBars(barIds: readonly string[]): Done {
+    const gone = barIds.find((id) => !this.live('bars', id));
+    if (gone !== undefined) return missing('removing bars', gone);
+    return this.edit('bars taken out', () => {
+      for (const id of barIds) this.steps.putIn('bars', id, 'removed', true);
+      return null;
     });
   }
 

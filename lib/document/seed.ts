@@ -159,7 +159,12 @@ export function newSongDocument(song: Song, clientId?: number): Y.Doc {
       put.value('meta', field, value);
     }
     inOrder(song.sections, (section, position) => {
-      put.item('sections', section.id, { name: section.name, position });
+      const { name, chordsGuessed } = section;
+      put.item('sections', section.id, {
+        name,
+        position,
+        ...leaving({ chordsGuessed }, { chordsGuessed: undefined }),
+      });
       inOrder(section.bars, (bar, place) => {
         put.item('bars', bar.id, { sectionId: section.id, position: place, ...barFields(bar) });
       });

@@ -65,6 +65,7 @@ const sectionSchema: z.ZodType<Section> = z.object({
   id: z.string().min(1).max(80),
   name: z.string().max(80),
   bars: z.array(barSchema),
+  chordsGuessed: z.literal(true).exactOptional(),
 });
 
 /** A section without its bars. */

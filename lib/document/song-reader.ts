@@ -117,7 +117,7 @@ export class SongReader {
     this.#breaches.say('bar', this.#bars.broken, lost);
     const sections = [...this.#sections.values.values()].sort(byPosition).map(({ id, value }) => {
       const was = before.get(id);
-      return shareFields(was, { id, name: value.name, bars: share(was?.bars, inSection.get(id) ?? []) });
+      return shareFields(was, { ...value, bars: share(was?.bars, inSection.get(id) ?? []) });
     });
     const all = sections.flatMap((section) => section.bars);
     this.#barPlaces = new Map(all.map((bar, index) => [bar.id, { index, ticks: bar.ticks }]));

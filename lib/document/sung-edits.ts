@@ -1,12 +1,12 @@
 import { z } from 'zod';
 import { ok, type Result } from '../base';
-import { type SungNote, type Syllable, sungNoteSchema, syllableSchema } from '../song';
+import { type ChordMark, type SungNote, type Syllable, sungNoteSchema, syllableSchema } from '../song';
 import { badInput, type Done, missing } from './editor';
 import { joinKey, mapOf, splitKey } from './layout';
 import { PhraseEdits } from './phrase-edits';
-import { storedNote, storedSyllable } from './seed';
+import { storedNote, storedSyllable, storedWhole } from './seed';
 import { noteNow, shiftOf, withShift } from './shift';
-import { readNote } from './song-items';
+import { readChord, readNote } from './song-items';
 
 /** A note as an edit gives it: its words are set apart. Without `stanzas` it is sung in every one. */
 export type NoteFields = Omit<SungNote, 'id' | 'syllables' | 'stanzas'> & Partial<Pick<SungNote, 'stanzas'>>;
@@ -15,6 +15,10 @@ export type NoteFields = Omit<SungNote, 'id' | 'syllables' | 'stanzas'> & Partia
 export interface SungChange {
   readonly put: readonly SungNote[];
   readonly remove: readonly string[];
+  /** Chords that come to stand elsewhere. */
+  readonly chords?: readonly Omit<ChordMark, 'symbol'>[];
+  /** The section whose chords are no longer a guess: somebody has looked at where they stand. */
+  readonly chordsKnownIn?: string;
 }
 
 const stanzaSchema = z.int().min(1).max(60);
@@ -53,13 +57,19 @@ export class SungEdits extends PhraseEdits {
 
   /**
    * Puts several notes with their words, new or changed, and takes others out: all of it or nothing, and one step of undo.
-   * A word that stays as it is is not written, so that one which somebody else changes meanwhile stands.
+   * A word that stays as it is is not written, so that one which somebody else changes meanwhile stands. A chord keeps its id where it
+   * goes, so that two people who move it at once neither lose nor double it; what it is stays as it was written.
    *
    * @param label what was done, in words, for undo
    */
-  putSung(label: string, { put, remove }: SungChange): Done {
+  putSung(label: string, { put, remove, chords = [], chordsKnownIn }: SungChange): Done {
     for (const note of put) {
       const refused = this.#refusedNote(label, note);
+      if (refused) return refused;
+    }
+    for (const { id, barId, offset } of chords) {
+      const known = typeof readChord(mapOf(this.doc, 'chords').get(id), id) === 'object';
+      const refused = known ? this.outsideBar(barId, offset) : missing(label, id);
       if (refused) return refused;
     }
     const notes = mapOf(this.doc, 'notes');
@@ -76,8 +86,18 @@ export class SungEdits extends PhraseEdits {
         for (const stanza of words.get(note.id) ?? [])
           if (stanza > note.syllables.length) this.#putWord(note.id, stanza, null);
       }
+      for (const move of chords) this.#moveChord(move);
+      if (chordsKnownIn !== undefined)
+        this.steps.putIn('sections', chordsKnownIn, 'chordsGuessed', undefined);
       return null;
     });
+  }
+
+  #moveChord(move: Omit<ChordMark, 'symbol'>): void {
+    const before = readChord(mapOf(this.doc, 'chords').get(move.id), move.id);
+    if (typeof before !== 'object') return;
+    const { value, shift } = before.value;
+    this.steps.put('chords', move.id, withShift(storedWhole({ ...value, ...move }), shift));
   }
 
   /** The stanzas for which each of some notes has a word now. */

@@ -8,6 +8,8 @@ export interface PartLine {
   readonly at: number;
   /** Null where no chords stand over it in any stanza. */
   readonly spans: readonly Span[] | null;
+  /** How long its chords last is a guess: no barlines, beats or bars are written. */
+  readonly isGuess: boolean;
   /** By stanza; null where the stanza has no words here. */
   readonly words: ({ readonly line: WordLine; readonly spans: readonly Span[] | null } | null)[];
 }
@@ -179,7 +181,8 @@ function newPart(block: Block, base: string | null, known: readonly Known[]): Kn
 
 function lineOf({ at, chords, words }: SongLine): PartLine {
   const spans = chords?.spans ?? null;
-  return { at, spans, words: words ? [{ line: words, spans }] : [] };
+  const isGuess = chords !== null && !chords.barlines && !chords.marked;
+  return { at, spans, isGuess, words: words ? [{ line: words, spans }] : [] };
 }
 
 function addStanza(known: Known, block: Block, text: string, findings: Findings): void {

@@ -52,7 +52,13 @@ export function buildTextSong(
   for (const part of laid) {
     const after = pickupAfter(part, laid, passes, findings);
     const bars = barsOf(part, meter, after, makeId);
-    sections.push({ id: makeId(), name: part.part.name.slice(0, 80), bars: bars.map(({ bar }) => bar) });
+    const isGuess = part.part.lines.some((line) => line.isGuess);
+    sections.push({
+      id: makeId(),
+      name: part.part.name.slice(0, 80),
+      bars: bars.map(({ bar }) => bar),
+      ...(isGuess ? { chordsGuessed: true } : {}),
+    });
     const place = (tick: Ticks) => {
       const found = bars.findLast(({ from }) => from <= tick) ?? itemAt(bars, 0);
       return { barId: found.bar.id, offset: Math.min(Math.max(0, tick - found.from), found.bar.ticks - 1) };

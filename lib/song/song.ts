@@ -39,6 +39,8 @@ export interface Section {
   /** `Verse`, `Chorus`, …, as the band calls it. */
   readonly name: string;
   readonly bars: readonly Bar[];
+  /** True while its chords stand on guessed bars (words with chords above, without barlines) and nobody has put them on their beats. */
+  readonly chordsGuessed?: true;
 }
 
 export const ROLES = ['lead', 'harmony', 'backup', 'break', 'lay out'] as const;
@@ -232,7 +234,14 @@ export const songSchema: z.ZodType<Song> = z.object({
   key: keySchema,
   tempo: tempoSchema.nullable(),
   feel: feelSchema,
-  sections: z.array(z.object({ id, name: text(80), bars: z.array(barSchema) })),
+  sections: z.array(
+    z.object({
+      id,
+      name: text(80),
+      bars: z.array(barSchema),
+      chordsGuessed: z.literal(true).exactOptional(),
+    }),
+  ),
   passes: z.array(passSchema),
   voices: z.array(voiceSchema),
   notes: z.array(sungNoteSchema),

@@ -75,3 +75,16 @@ export const FREE_MODEL: TapModel = {
   ...TAP_MODEL,
   drifts: [-0.04, -0.03, -0.02, -0.01, 0, 0.01, 0.02, 0.03, 0.04],
 };
+
+/**
+ * What it costs, in beats of distance from where its words are sung, that a chord comes to stand at a place. Common practice, no source: chords
+ * change with the bar, some in its middle, few elsewhere.
+ */
+export const CHORD_COSTS = {
+  /** By the strength of a place: between halves of beats, on such a half, on a beat, in the middle of the bar, on the downbeat. */
+  weaker: [2.4, 2.4, 1.2, 0.6, 0],
+  /** It stood where the chord before it stood in its bar, and no longer does. */
+  otherPlace: 1,
+  /** So many bars from its words at most are looked at. */
+  reach: 3,
+} as const;

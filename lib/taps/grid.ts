@@ -22,7 +22,8 @@ export function secondsAt(bars: readonly TapBar[], swing: number, clock: Clock, 
 }
 
 /** Where a bar would begin if it were whole: a pickup is its end. */
-const barStart = (bar: TapBar): Ticks => (bar.pickup ? bar.endTick - barTicks(bar.meter) : bar.startTick);
+export const barStart = (bar: TapBar): Ticks =>
+  bar.pickup ? bar.endTick - barTicks(bar.meter) : bar.startTick;
 
 /** Every place of the bars and the end of the last one (where a sound may end, and none begins), in order. */
 export function placesOf(bars: readonly TapBar[], swing: number, clock: Clock): readonly GridPlace[] {

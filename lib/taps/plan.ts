@@ -1,5 +1,6 @@
 import { itemAt, lastOf, type MakeId } from '../base';
 import {
+  type ChordMark,
   type Pass,
   type PlacedNote,
   roadmapTimeline,
@@ -9,12 +10,17 @@ import {
 } from '../song';
 import type { Ticks } from '../time';
 import type { LaidLine } from './lay';
-import type { TapSheet } from './sheet';
+import type { SheetSyllable, TapSheet } from './sheet';
+
+/** A chord that comes to stand elsewhere. */
+export type ChordMove = Omit<ChordMark, 'symbol'>;
 
 /** Sung notes as they are to be: new or changed ones whole, with all their words, and those that nobody sings any more. */
 export interface SungChange {
   readonly put: readonly SungNote[];
   readonly remove: readonly string[];
+  /** Chords that go along. */
+  readonly chords?: readonly ChordMove[];
 }
 
 /** A stanza of a pass with its lines as they were laid. */
@@ -72,10 +78,30 @@ export function planSung(song: Song, laid: readonly LaidStanza[], makeId: MakeId
 export const outsideOf = ({ endTick }: TapSheet, lines: readonly LaidLine[]): readonly number[] =>
   lines.flatMap(({ syllables }, n) => (syllables.some(({ tick }) => tick < 0 || tick >= endTick) ? [n] : []));
 
+/** The syllables by line as a plan takes them: of a line that reaches outside, where the song has them so far. */
+export const takenLines = (
+  sheet: TapSheet,
+  lines: readonly LaidLine[],
+): readonly (readonly SheetSyllable[])[] => {
+  const outside = new Set(outsideOf(sheet, lines));
+  return lines.map(({ syllables }, n) => (outside.has(n) ? itemAt(sheet.lines, n).syllables : syllables));
+};
+
+/** A tick of the pass as a place in one of its bars. */
+export function placeIn({ bars }: TapSheet, tick: Ticks): { readonly barId: string; readonly offset: Ticks } {
+  const bar = bars.findLast(({ startTick }) => startTick <= tick) ?? itemAt(bars, 0);
+  return { barId: bar.id, offset: tick - bar.startTick };
+}
+
 /** The song after a change. */
-export function withSung(song: Song, { put, remove }: SungChange): Song {
+export function withSung(song: Song, { put, remove, chords = [] }: SungChange): Song {
   const gone = new Set([...remove, ...put.map(({ id }) => id)]);
-  return { ...song, notes: [...song.notes.filter(({ id }) => !gone.has(id)), ...put] };
+  const moves = new Map(chords.map((move) => [move.id, move]));
+  return {
+    ...song,
+    notes: [...song.notes.filter(({ id }) => !gone.has(id)), ...put],
+    chords: song.chords.map((chord) => ({ ...chord, ...moves.get(chord.id) })),
+  };
 }
 
 /** Every stanza that the section's words or passes have. */
@@ -111,9 +137,7 @@ function laidOnsets(
   endTick: Ticks,
 ): readonly Onset[] {
   const onsets: Onset[] = [];
-  const outside = new Set(outsideOf(sheet, lines));
-  for (const [n, line] of lines.entries()) {
-    const { syllables } = outside.has(n) ? itemAt(sheet.lines, n) : line;
+  for (const syllables of takenLines(sheet, lines)) {
     for (const { text, joins, endsLine, noteId, tick, ticks } of syllables) {
       const end = Math.min(tick + ticks, endTick);
       const carrier = byId.get(noteId) ?? null;
@@ -217,10 +241,7 @@ function noted(
   stanzas: readonly number[],
   makeId: MakeId,
 ): readonly SungNote[] {
-  const placeOf = (tick: Ticks) => {
-    const bar = sheet.bars.findLast(({ startTick }) => startTick <= tick) ?? itemAt(sheet.bars, 0);
-    return { barId: bar.id, offset: tick - bar.startTick };
-  };
+  const placeOf = (tick: Ticks) => placeIn(sheet, tick);
   const taken = new Map<Shared, SungNote>();
   const used = new Set<string>();
   const take = (one: Shared, isFit: (carrier: SungNote) => boolean) => {

@@ -150,7 +150,11 @@ export const SHAPING: readonly Doing<SongEdits>[] = [
   (edits, doc, { a, b, c }) => {
     const notes = songOf(doc).notes.filter((_, i) => i % 3 === b % 3);
     const put = notes.map((note) => ({ ...note, offset: c, stanzas: c % 2 === 0 ? [] : [1, 3] }));
-    return edits.putSung('moving words', { put, remove: a % 4 === 0 ? [pick(songOf(doc).notes, a)] : [] });
+    const chords = songOf(doc)
+      .chords.filter((_, i) => i % 2 === b % 2)
+      .map(({ id, barId }, i) => ({ id, barId, offset: ((b + i) % 4) * 480 }));
+    const remove = a % 4 === 0 ? [pick(songOf(doc).notes, a)] : [];
+    return edits.putSung('moving words', { put, remove, chords });
   },
   (edits, doc, { a, b, c }) =>
     edits.moveChord(pick(songOf(doc).chords, a), pick(barsOf(doc), b), (c % 3) * 960),

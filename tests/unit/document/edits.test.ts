@@ -131,6 +131,38 @@ describe('edits of a song', () => {
     expect(ids()).toEqual(['v0', 'v1', 'v2', 'v3']);
   });
 
+  it('put a pickup before a section and shorten what comes before it by one step, all or none', () => {
+    const { edits, song } = open();
+    const before = song().sections;
+    const { id: _id, ...fields } = bar('');
+    const pickup = { ...fields, pickup: true, ticks: 960 };
+    const id = value(edits.putPickup('chorus', pickup, [{ barId: 'v3', ticks: 1920 }]));
+    const sections = song().sections;
+    expect(sections.find((each) => each.id === 'chorus')?.bars[0]).toMatchObject({
+      id,
+      pickup: true,
+      ticks: 960,
+    });
+    expect(sections.flatMap(({ bars }) => bars).find((each) => each.id === 'v3')?.ticks).toBe(1920);
+    edits.undo();
+    expect(song().sections).toEqual(before);
+    expect(edits.putPickup('chorus', pickup, [{ barId: 'gone', ticks: 1920 }]).ok).toBe(false);
+    expect(edits.putPickup('chorus', pickup, [{ barId: 'v3', ticks: 0 }]).ok).toBe(false);
+    expect(edits.putPickup('gone', pickup, []).ok).toBe(false);
+    expect(song().sections).toEqual(before);
+  });
+
+  it('take several bars out by one step, all or none', () => {
+    const { edits, song } = open();
+    const ids = () => song().sections[0]?.bars.map(({ id }) => id);
+    value(edits.removeBars(['v2', 'v3']));
+    expect(ids()).toEqual(['v0', 'v1']);
+    edits.undo();
+    expect(ids()).toEqual(['v0', 'v1', 'v2', 'v3']);
+    expect(edits.removeBars(['v3', 'gone']).ok).toBe(false);
+    expect(ids()).toEqual(['v0', 'v1', 'v2', 'v3']);
+  });
+
   it('set a bar’s fields, usual values too', () => {
     const { doc, edits, song } = open();
     value(

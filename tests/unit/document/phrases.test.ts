@@ -36,6 +36,12 @@ const said = (song: typeof SONG) =>
     ({ noteId, stanza, ends }) => `${noteId}/${stanza ?? 'all'} ${ends ? 'ends' : 'goes on'}`,
   );
 
+const noteOf = (id: string): SungNote => {
+  const note = SONG.notes.find((each) => each.id === id);
+  if (!note) throw new Error(id);
+  return note;
+};
+
 describe('where phrases end', () => {
   it('is said for every stanza or one, taken back, and undone', () => {
     const { edits, song } = open();
@@ -121,12 +127,6 @@ describe('where phrases end', () => {
 });
 
 describe('sung notes put together', () => {
-  const noteOf = (id: string): SungNote => {
-    const note = SONG.notes.find((each) => each.id === id);
-    if (!note) throw new Error(id);
-    return note;
-  };
-
   it('are one edit, words and all, and one step of undo', () => {
     const { doc, edits, song } = open();
     let updates = 0;
@@ -176,6 +176,64 @@ describe('sung notes put together', () => {
     expect(edits.putSung('x', { put: [{ ...noteOf('n2'), offset: 1 }], remove: ['gone'] }).ok).toBe(false);
     expect(edits.putSung('x', { put: [{ ...noteOf('n2'), stanzas: [2, 1] }], remove: [] }).ok).toBe(false);
     expect(song()).toBe(before);
+  });
+});
+
+describe('chords that go along with tapped words', () => {
+  const nothing = { put: [], remove: [] } as const;
+
+  it('move in the same step, keep what they are, and come back with it', () => {
+    const { doc, edits, song } = open();
+    const before = song();
+    value(edits.transpose(1));
+    const chords = [{ id: 'ch2', barId: 'v3', offset: 960 }];
+    value(edits.putSung('tapping', { put: [{ ...noteOf('n2'), offset: 480 }], remove: [], chords }));
+    expect(song().chords.find(({ id }) => id === 'ch2')).toMatchObject({ ...chords[0], symbol: 'Db/Ab' });
+    expect(song().notes.find(({ id }) => id === 'n2')?.offset).toBe(480);
+    edits.undo();
+    edits.undo();
+    expect(song()).toEqual(before);
+    expect(edits.putSung('x', { ...nothing, chords: [{ id: 'gone', barId: 'v3', offset: 0 }] }).ok).toBe(
+      false,
+    );
+    expect(edits.putSung('x', { ...nothing, chords: [{ id: 'ch2', barId: 'v3', offset: 99_999 }] }).ok).toBe(
+      false,
+    );
+    expect(readSong(doc).song).toEqual(before);
+  });
+
+  it('are neither lost nor doubled where two people move them at once', () => {
+    for (const [first, second] of [
+      ['v3', 'v1'],
+      ['v1', 'v3'],
+    ] as const) {
+      const { a, b, meet, songs } = two();
+      const symbols = SONG.chords.map(({ symbol }) => symbol).sort();
+      value(a.putSung('x', { ...nothing, chords: [{ id: 'ch2', barId: first, offset: 1920 }] }));
+      value(
+        b.putSung('x', {
+          ...nothing,
+          chords: SONG.chords.map(({ id }, i) => ({ id, barId: second, offset: i * 480 })),
+        }),
+      );
+      meet();
+      const [one, other] = songs();
+      expect(one).toEqual(other);
+      expect(one?.chords.map(({ symbol }) => symbol).sort()).toEqual(symbols);
+    }
+  });
+
+  it('are no longer a guess once somebody has taken them, and are one again when that is taken back', () => {
+    const sections = SONG.sections.map((section) => ({ ...section, chordsGuessed: true as const }));
+    const doc = newSongDocument({ ...SONG, sections });
+    const edits = songEdits(doc);
+    const guessed = () => readSong(doc).song.sections.map(({ chordsGuessed }) => chordsGuessed ?? false);
+    expect(guessed()).not.toContain(false);
+    value(edits.putSung('tapping', { ...nothing, chordsKnownIn: sections[0]?.id ?? '' }));
+    expect(guessed()[0]).toBe(false);
+    expect(guessed().slice(1)).not.toContain(false);
+    edits.undo();
+    expect(guessed()).not.toContain(false);
   });
 });
 
