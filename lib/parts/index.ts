@@ -68,6 +68,7 @@ export {
   type Sheet,
   type SheetRequest,
   sheetsOf,
+  stampOf,
   startInWords,
 } from './sheet';
 export { CHORDS_ROW, NOTES_ROW, type RowGeometry, WORDS_ROW } from './sheet/row-look';

@@ -4,6 +4,7 @@ export { paragraph, rule, textBlock } from './head';
 export { type Foot, type Frame, heightOn, POINT, roomOn, sheetsFrom } from './paged';
 export { pagesOf } from './pages';
 export { DENSITIES, type Density, type SheetRequest, sheetsOf } from './sheet';
+export { stampOf } from './stamp';
 export { layText, moved, type Paragraph, type Run } from './text';
 export {
   type Block,

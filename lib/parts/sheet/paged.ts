@@ -1,6 +1,7 @@
 import { itemAt } from '../../base';
 import type { Instruction } from '../drawing';
 import { pagesOf } from './pages';
+import { stampOf } from './stamp';
 import { moved, scaled, shortened } from './text';
 import { type Block, MARGINS, type Measure, PAPER_SIZES, type Paper, type Sheet } from './types';
 
@@ -39,7 +40,7 @@ export const heightOn = (paper: Paper, scale = 1): number =>
 export function sheetsFrom(blocks: readonly Block[], frame: Frame): readonly Sheet[] {
   const { paper, scale } = frame;
   const starts = pagesOf(blocks, heightOn(paper, scale));
-  return starts.map((from, page) => {
+  const pages = starts.map((from, page) => {
     const drawing: Instruction[] = [];
     const marks: { text: string; y: number }[] = [];
     let y: number = MARGINS.top;
@@ -49,12 +50,22 @@ export function sheetsFrom(blocks: readonly Block[], frame: Frame): readonly She
       if (block.mark !== null) marks.push({ text: block.mark, y });
       y += block.height * scale;
     }
-    drawing.push(...footOf(frame, page + 1, starts.length));
     return { drawing, marks };
   });
+  const stamp = stampOf(pages.map(({ drawing }) => drawing));
+  return pages.map(({ drawing, marks }, page) => ({
+    drawing: [...drawing, ...footOf(frame, page + 1, pages.length, stamp)],
+    marks,
+    stamp,
+  }));
 }
 
-function footOf({ paper, measure, foot }: Frame, page: number, pages: number): readonly Instruction[] {
+function footOf(
+  { paper, measure, foot }: Frame,
+  page: number,
+  pages: number,
+  stamp: string,
+): readonly Instruction[] {
   const { width, height } = PAPER_SIZES[paper];
   const text = (x: number, words: string, anchor: 'start' | 'middle' | 'end'): Instruction => ({
     kind: 'text',
@@ -72,10 +83,11 @@ function footOf({ paper, measure, foot }: Frame, page: number, pages: number): r
   const end = width - MARGINS.side;
   // From the right, so that what tells pages apart is whole whatever the names are.
   const middleEnd = end - wide(right) - 2 * FOOT_SPACE;
-  const room = middleEnd - wide(foot.middle) - FOOT_SPACE - MARGINS.side;
+  const middle = `${foot.middle} · ${stamp}`;
+  const room = middleEnd - wide(middle) - FOOT_SPACE - MARGINS.side;
   return [
     text(MARGINS.side, shortened(foot.left, room, FOOT_SIZE, 'plain', measure), 'start'),
-    text(middleEnd, foot.middle, 'end'),
+    text(middleEnd, middle, 'end'),
     text(end, right, 'end'),
   ];
 }

@@ -17,6 +17,11 @@ export interface Block {
 export interface Sheet {
   readonly drawing: Drawing;
   readonly marks: readonly { readonly text: string; readonly y: number }[];
+  /**
+   * What the pages that it belongs to hold, without their feet, as `stampOf` names it: the same on each of them, and on paper in its foot. A
+   * part whose stamp is still the same need not be printed again.
+   */
+  readonly stamp: string;
 }
 
 export const PAPERS = ['a4', 'letter'] as const;
