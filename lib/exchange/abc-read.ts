@@ -1,5 +1,5 @@
 import { fail, itemAt, lastOf, type MakeId, ok, type Result } from '../base';
-import type { Song } from '../song';
+import type { Player, Song } from '../song';
 import { alignVoices } from './abc-align';
 import type { Parser } from './abc-code';
 import { readMusic } from './abc-music';
@@ -22,6 +22,8 @@ export interface ReadOptions {
 export interface SongRead {
   readonly song: Song;
   readonly report: ReadReport;
+  /** Of a band file: the band's players, whom the song's answers name. */
+  readonly players?: readonly Player[];
 }
 
 /** A tune of a file, as its header names it. */

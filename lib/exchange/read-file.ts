@@ -105,7 +105,7 @@ function readBandSong(text: string): Result<SongRead> {
   reportSong(song, findings);
   if (others.length > 0)
     findings.warn(`the file holds ${others.length} songs more; the first is taken, "${song.title}"`);
-  return ok({ song, report: findings.report() });
+  return ok({ song, report: findings.report(), players: file.value.band?.players ?? [] });
 }
 
 const notBytes = (): Result<never> =>

@@ -10,6 +10,8 @@ export interface LaidWords {
   readonly anchors: ReadonlyMap<number, Ticks>;
   /** Syllables before the first chord: they lead into the line. */
   readonly leading: number;
+  /** The tick (from the line's start) of the first chord that stands behind all words: they have begun by then. Null: none does. */
+  readonly trailing: Ticks | null;
 }
 
 /** A line of a part, laid along its bars; ticks from the part's first full bar. */
@@ -83,9 +85,11 @@ function layWords(syllables: readonly LineSyllable[], spans: PartLine['spans']):
   let tick = 0;
   let leading = 0;
   let last = -1;
+  let trailing: Ticks | null = null;
   for (const span of spans ?? []) {
     if (span.column !== null && span.symbol !== null) {
       const index = syllableUnder(syllables, span.column);
+      if (index === null && tick > 0) trailing ??= tick;
       if (index !== null && index > last) {
         if (last < 0 && tick === 0) leading = index;
         anchors.set(index, tick);
@@ -94,7 +98,7 @@ function layWords(syllables: readonly LineSyllable[], spans: PartLine['spans']):
     }
     tick += span.ticks;
   }
-  return { syllables, anchors, leading };
+  return { syllables, anchors, leading, trailing };
 }
 
 /** The syllable that a chord's column falls on, or the next one after a blank; null beyond the words. */

@@ -245,9 +245,15 @@ function onsetsOf(
   const last = words.syllables.length - 1;
   const lastOnset = others.size > 0 ? Math.max(...others) : null;
   const together = lastOnset !== null && !anchors.has(last) && Math.max(-1, ...anchors.values()) < lastOnset;
+  const trailing = line.words.flatMap((each) => each?.trailing ?? []);
+  const before = Math.min(to, line.from + Math.min(...trailing));
+  const within = (until: Ticks) =>
+    (together && lastOnset < until
+      ? spreadLine({ ...input, to: until, anchors: new Map([...anchors, [last, lastOnset]]) })
+      : null) ?? spreadLine({ ...input, to: until });
   const found =
-    (together ? spreadLine({ ...input, anchors: new Map([...anchors, [last, lastOnset]]) }) : null) ??
-    spreadLine(input) ??
+    (before < to ? within(before) : null) ??
+    within(to) ??
     (anchors.size > 0 ? spreadLine({ ...input, anchors: new Map() }) : null);
   if (found) return found;
   const count = Math.min(words.syllables.length, to - from);

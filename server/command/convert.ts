@@ -14,8 +14,8 @@ export interface Converted {
 export async function convert(from: string, to: string): Promise<Result<Converted>> {
   const read = await readSong(from);
   if (!read.ok) return read;
-  const { song, report } = read.value;
-  const written = writeSongFile(to, song);
+  const { song, report, players } = read.value;
+  const written = writeSongFile(to, song, players);
   if (!written.ok) return written;
   const { content, leftOut } = written.value;
   const draft = `${to}.${process.pid}.part`;

@@ -17,8 +17,13 @@ export type PrintWork =
       readonly song: Song;
       readonly playerId: string;
     })
-  | { readonly kind: 'file'; readonly song: Song; readonly ending: string }
-  | { readonly kind: 'left out'; readonly song: Song; readonly endings: readonly string[] }
+  | { readonly kind: 'file'; readonly band: Band; readonly song: Song; readonly ending: string }
+  | {
+      readonly kind: 'left out';
+      readonly band: Band;
+      readonly song: Song;
+      readonly endings: readonly string[];
+    }
   | (Sheets & {
       readonly kind: 'book';
       readonly band: Band;

@@ -44,18 +44,18 @@ async function part({ band, song, playerId, paper, density, madeAt }: Work<'part
   return { kind: 'made', name: `${fileNameOf(`${song.title} - ${player.name}`)}.pdf`, bytes: pdf.bytes };
 }
 
-async function file({ song, ending }: Work<'file'>): Promise<PrintMessage> {
+async function file({ band, song, ending }: Work<'file'>): Promise<PrintMessage> {
   const { writeSongFile } = await import('../../lib/exchange');
-  const written = writeSongFile(`song.${ending}`, song);
+  const written = writeSongFile(`song.${ending}`, song, band.players);
   if (!written.ok) return { kind: 'refused', code: 'nothing written', where: `song ${song.id}` };
   return { kind: 'made', name: `${fileNameOf(song.title)}.${ending}`, bytes: written.value.content };
 }
 
-async function leftOut({ song, endings }: Work<'left out'>): Promise<PrintMessage> {
+async function leftOut({ band, song, endings }: Work<'left out'>): Promise<PrintMessage> {
   const { writeSongFile } = await import('../../lib/exchange');
   const byEnding: Record<string, readonly string[]> = {};
   for (const ending of endings) {
-    const written = writeSongFile(`song.${ending}`, song);
+    const written = writeSongFile(`song.${ending}`, song, band.players);
     if (!written.ok) return { kind: 'refused', code: 'nothing written', where: `song ${song.id}` };
     byEnding[ending] = written.value.leftOut;
   }

@@ -98,7 +98,7 @@ export class Printer {
     if (!page.ok) return page;
     const type = Object.hasOwn(FILE_TYPES, ending) ? FILE_TYPES[ending] : undefined;
     if (type === undefined) return refuse('not found', `file.${ending}`);
-    const made = await this.#make({ kind: 'file', song: page.value.song, ending });
+    const made = await this.#make({ kind: 'file', band: page.value.band, song: page.value.song, ending });
     return made.ok ? granted(new FileAnswer(made.value.name, type, made.value.bytes)) : made;
   }
 
@@ -107,7 +107,12 @@ export class Printer {
     const page = await this.#pages.song(bandId, songId, cookie);
     if (!page.ok) return page;
     const endings = Object.keys(FILE_TYPES);
-    const message = await this.#ask({ kind: 'left out', song: page.value.song, endings });
+    const message = await this.#ask({
+      kind: 'left out',
+      band: page.value.band,
+      song: page.value.song,
+      endings,
+    });
     if (!message.ok) return message;
     return message.value.kind === 'left out'
       ? granted({ byEnding: message.value.byEnding })

@@ -1,7 +1,9 @@
+import type { InstrumentName } from '../../instruments';
 import { DEFAULT_TEMPO, type Timeline } from '../../song';
 import { type Key, keySignature } from '../../theory';
 import { barTicks, isCompound, swingTick, TICKS_PER_QUARTER, type Ticks } from '../../time';
 import type { Written } from './musicxml';
+import type { Playing } from './playing';
 import { scoreOf } from './score';
 
 /** An event of a track, at its tick; `order` tells what comes first at one tick: ends, then signs, then starts. */
@@ -15,9 +17,10 @@ const VELOCITY = 80;
 
 /**
  * A timeline as a standard MIDI file of format 1, 960 ticks to a quarter: a track with title, tempo, meter and key, then one for each
- * voice with its words as lyric events. Swing is rendered: eighths sound where the feel puts them. Source: Standard MIDI Files 1.0.
+ * voice with its words as lyric events, then one for each player. Swing is rendered: eighths sound where the feel puts them.
+ * Source: Standard MIDI Files 1.0.
  */
-export function writeMidi(timeline: Timeline): Written<Uint8Array> {
+export function writeMidi(timeline: Timeline, players: readonly Playing[] = []): Written<Uint8Array> {
   const { song } = timeline;
   const score = scoreOf(timeline);
   const leftOut = [...score.leftOut];
@@ -52,8 +55,47 @@ export function writeMidi(timeline: Timeline): Written<Uint8Array> {
     }
     return events;
   });
+  const played = players.map((playing, p) => playerEvents(playing, channelOf(tracks.length + p), sounding));
+  if (players.some(({ sounded }) => sounded.some(({ notes }) => notes.some(({ stroke }) => stroke !== null))))
+    leftOut.push('strokes, strings, frets and fingers: a MIDI file holds what sounds');
   const end = timeline.endTick;
-  return { content: fileOf([conductor, ...tracks].map((events) => trackOf(events, end))), leftOut };
+  return {
+    content: fileOf([conductor, ...tracks, ...played].map((events) => trackOf(events, end))),
+    leftOut,
+  };
+}
+
+/** Sounds by number, from 0. Source, from memory: General MIDI 1 sound set; it has no mandolin and no resonator guitar. */
+const SOUNDS: Readonly<Record<InstrumentName, number>> = {
+  voice: 52,
+  guitar: 25,
+  banjo: 105,
+  mandolin: 25,
+  fiddle: 110,
+  'resonator guitar': 25,
+  bass: 32,
+};
+
+/** One player's track. A note ends where its string, or another of its pitch, sounds again. */
+function playerEvents(
+  { name, setup, sounded, cues }: Playing,
+  channel: number,
+  sounding: (tick: Ticks) => Ticks,
+): Event[] {
+  const events: Event[] = [text(0, 0x03, setup === null ? name : `${name}, ${setup.instrument}`)];
+  if (setup) events.push(text(0, 0x04, setup.instrument));
+  events.push({ tick: 0, order: 1, bytes: [0xc0 | channel, SOUNDS[setup?.instrument ?? 'guitar']] });
+  for (const cue of cues) events.push(text(sounding(cue.tick), 0x07, cue.text));
+  const all = sounded.flatMap(({ notes }) => notes);
+  all.forEach((note, i) => {
+    const again = all.slice(i + 1).find((next) => next.midi === note.midi || next.string === note.string);
+    const to = Math.min(note.tick + note.ticks, again?.tick ?? Number.POSITIVE_INFINITY);
+    const from = sounding(note.tick);
+    if (note.word !== undefined) events.push(text(from, 0x05, `${note.word} `));
+    events.push({ tick: from, order: 2, bytes: [0x90 | channel, note.midi, VELOCITY] });
+    events.push({ tick: Math.max(from + 1, sounding(to)), order: 0, bytes: [0x80 | channel, note.midi, 0] });
+  });
+  return events;
 }
 
 /** Sixteen channels; the tenth is for drums. */

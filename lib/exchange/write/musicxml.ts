@@ -1,11 +1,13 @@
 import { itemAt } from '../../base';
 import type { SungNote, Timeline } from '../../song';
-import { type Key, keySignature } from '../../theory';
-import { barTicks, TICKS_PER_QUARTER } from '../../time';
+import type { Key } from '../../theory';
+import { barTicks } from '../../time';
 import { harmonyOf } from './musicxml-chord';
+import { attributesOf, noteValue, pitchOf } from './musicxml-notes';
+import { playerMeasures } from './musicxml-player';
 import { type Piece, piecesOf } from './pieces';
+import type { Playing } from './playing';
 import { type Score, type ScoreBar, scoreOf } from './score';
-import { spell } from './spelling';
 import { element, textElement } from './xml';
 
 export interface Written<Content = string> {
@@ -19,14 +21,20 @@ const HEAD =
 
 /**
  * A timeline as a MusicXML 4.0 partwise score: a part for each voice, with words of all stanzas (of the stanza that is sung,
- * where the roadmap is played out), chords, repeats and endings, tempo, swing, breath marks and fermatas. Source: MusicXML 4.0.
+ * where the roadmap is played out), chords, repeats and endings, tempo, swing, breath marks and fermatas; then a part for each player, along
+ * a roadmap that is played out. Source: MusicXML 4.0.
  */
-export function writeMusicXml(timeline: Timeline): Written {
+export function writeMusicXml(timeline: Timeline, players: readonly Playing[] = []): Written {
   const score = scoreOf(timeline);
   const { song } = score;
   const leftOut = [...score.leftOut];
   const parts = song.voices.map((voice, v) => ({ id: `P${v + 1}`, name: voice.name, v }));
   if (parts.length === 0) parts.push({ id: 'P1', name: 'Chords', v: -1 });
+  const playing = players.map((player, p) => ({
+    id: `P${parts.length + p + 1}`,
+    name: player.setup === null ? player.name : `${player.name}, ${player.setup.instrument}`,
+    player,
+  }));
   const unread = new Set(
     score.bars.flatMap(({ chords }) =>
       chords.filter(({ symbol }) => harmonyOf(symbol) === null).map(({ symbol }) => symbol),
@@ -54,10 +62,15 @@ export function writeMusicXml(timeline: Timeline): Written {
     element(
       'part-list',
       {},
-      ...parts.map(({ id, name }) => element('score-part', { id }, textElement('part-name', name))),
+      ...[...parts, ...playing].map(({ id, name }) =>
+        element('score-part', { id }, textElement('part-name', name)),
+      ),
     ),
     '\n',
     ...parts.map(({ id, v }) => `${element('part', { id }, '\n', ...measuresOf(score, v))}\n`),
+    ...playing.map(
+      ({ id, player }) => `${element('part', { id }, '\n', ...playerMeasures(score, player))}\n`,
+    ),
   );
   return { content: `${HEAD}${content}\n`, leftOut };
 }
@@ -95,19 +108,6 @@ function barline(location: 'left' | 'right', { repeats }: ScoreBar): string {
           end > 1 ? element('repeat', { direction: 'backward', times: end > 2 ? end : null }) : '',
         ];
   return signs.every((sign) => sign === '') ? '' : element('barline', { location }, ...signs);
-}
-
-function attributesOf({ key, meter, newMeter }: ScoreBar, first: boolean): string {
-  const parts = [
-    first ? textElement('divisions', TICKS_PER_QUARTER) : '',
-    key === null
-      ? ''
-      : element('key', {}, textElement('fifths', keySignature(key)), textElement('mode', key.mode)),
-    newMeter
-      ? element('time', {}, textElement('beats', meter.count), textElement('beat-type', meter.unit))
-      : '',
-  ];
-  return parts.every((part) => part === '') ? '' : element('attributes', {}, ...parts);
 }
 
 function directionsOf({ song }: Score, { label, tempo }: ScoreBar, first: boolean): string {
@@ -188,49 +188,23 @@ function chordAt(symbol: string, offset: number): string {
   );
 }
 
-const TYPES: Readonly<Record<number, string>> = {
-  1: 'whole',
-  2: 'half',
-  4: 'quarter',
-  8: 'eighth',
-  16: '16th',
-  32: '32nd',
-  64: '64th',
-};
-
 /** One note or rest. Its parts stand in the order that the schema asks for. */
 function noteOf(score: Score, piece: Piece, key: Key): string {
   const { value, event, tiedBack, tiedOn } = piece;
   const note = event.note?.note ?? null;
+  const { duration, shape } = noteValue(value);
   const ties =
     note === null ? [] : [tiedBack ? 'stop' : null, tiedOn ? 'start' : null].filter((tie) => tie !== null);
   return element(
     'note',
     {},
     note === null ? element('rest', {}) : pitchOf(note.midi, key),
-    textElement('duration', value.ticks),
+    duration,
     ...ties.map((type) => element('tie', { type })),
     textElement('voice', 1),
-    value.unit === null ? '' : textElement('type', TYPES[value.unit] ?? 'quarter'),
-    ...Array.from({ length: value.dots }, () => element('dot', {})),
-    value.triplet
-      ? element('time-modification', {}, textElement('actual-notes', 3), textElement('normal-notes', 2))
-      : '',
+    shape,
     notationsOf(piece, note, ties),
     ...(note !== null && piece.first ? lyricsOf(score, piece) : []),
-  );
-}
-
-function pitchOf(midi: number | null, key: Key): string {
-  if (midi === null)
-    return element('unpitched', {}, textElement('display-step', 'B'), textElement('display-octave', 4));
-  const { letter, alter, octave } = spell(midi, key);
-  return element(
-    'pitch',
-    {},
-    textElement('step', letter),
-    alter === 0 ? '' : textElement('alter', alter),
-    textElement('octave', octave),
   );
 }
 

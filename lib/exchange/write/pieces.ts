@@ -1,12 +1,13 @@
+import type { PlacedNote } from '../../song';
 import type { Ticks } from '../../time';
 import { type NoteValue, tripletSpans, valuesOf } from './lengths';
-import type { ScoreEvent } from './score';
+import type { ScoreEvent, Timed } from './score';
 
 /** A note or rest of one written value. */
-export interface Piece {
+export interface Piece<N extends Timed = PlacedNote> {
   readonly offset: Ticks;
   readonly value: NoteValue;
-  readonly event: ScoreEvent;
+  readonly event: ScoreEvent<N>;
   /** The first of its note, which carries its words. */
   readonly first: boolean;
   /** The last of its note, after which a breath stands. */
@@ -23,15 +24,15 @@ export interface Piece {
  * A bar's events as pieces that can be written each with one sign: cut at the edges of triplets, at the places given, and
  * where no single note value is as long.
  */
-export function piecesOf(
-  events: readonly ScoreEvent[],
+export function piecesOf<N extends Timed>(
+  events: readonly ScoreEvent<N>[],
   barTicks: Ticks,
   cuts: readonly Ticks[] = [],
-): readonly Piece[] {
+): readonly Piece<N>[] {
   const onsets = events.map(({ offset }) => offset);
   const spans = tripletSpans(onsets, barTicks);
   const edges = [...cuts, ...spans.flatMap(({ from, to }) => [from, to])];
-  const pieces: Piece[] = [];
+  const pieces: Piece<N>[] = [];
   for (const event of events) {
     const end = event.offset + event.ticks;
     const inner = [...new Set(edges.filter((edge) => edge > event.offset && edge < end))].sort(

@@ -5,13 +5,19 @@ import type { Meter, Ticks } from '../../time';
 import { type Repeats, repeatsOf } from './repeats';
 import { WordsUnder } from './words-under';
 
+/** What begins and ends along a timeline. */
+export interface Timed {
+  readonly startTick: Ticks;
+  readonly endTick: Ticks;
+}
+
 /** A note or a rest within one bar; a note that is held over a barline is several, tied. */
-export interface ScoreEvent {
+export interface ScoreEvent<N extends Timed = PlacedNote> {
   /** From the bar's start. */
   readonly offset: Ticks;
   readonly ticks: Ticks;
   /** Null: a rest. */
-  readonly note: PlacedNote | null;
+  readonly note: N | null;
   /** Tied to the event of the same note before it, and after it. */
   readonly goesOn: boolean;
   readonly heldOn: boolean;
@@ -83,12 +89,12 @@ export function scoreOf(timeline: Timeline): Score {
 }
 
 /** Notes of one voice in one bar, from the first that may sound in it, with rests between. */
-function eventsOf(
-  notes: readonly PlacedNote[],
+export function eventsOf<N extends Timed>(
+  notes: readonly N[],
   first: number,
-  { startTick, endTick }: PlacedBar,
-): ScoreEvent[] {
-  const events: ScoreEvent[] = [];
+  { startTick, endTick }: Timed,
+): ScoreEvent<N>[] {
+  const events: ScoreEvent<N>[] = [];
   let at = startTick;
   const rest = (to: Ticks) => {
     if (to > at)

@@ -1,23 +1,62 @@
 import { strToU8, zipSync } from 'fflate';
 import { fail, ok, type Result } from '../../base';
-import { type Song, type Timeline, writtenTimeline } from '../../song';
+import { type Player, type Song, type Timeline, writtenTimeline } from '../../song';
 import { BAND_FILE_ENDING, writeBandFile } from '../band-file';
 import { writeAbc } from './abc';
 import { writeMidi } from './midi';
 import { type Written, writeMusicXml } from './musicxml';
+import { hasFills, type Playing, playOut } from './playing';
+import { settledInWords, talkInWords } from './said-in-words';
 import { writeText } from './text';
 import { element } from './xml';
 
 const utf8 = ({ content, leftOut }: Written): Written<Uint8Array> => ({ content: strToU8(content), leftOut });
 
-const WRITERS: Readonly<Record<string, (timeline: Timeline) => Written<Uint8Array>>> = {
-  '.abc': (timeline) => utf8(writeAbc(timeline)),
-  '.musicxml': (timeline) => utf8(writeMusicXml(timeline)),
-  '.xml': (timeline) => utf8(writeMusicXml(timeline)),
-  '.mxl': (timeline) => packed(writeMusicXml(timeline)),
-  '.mid': (timeline) => writeMidi(timeline),
-  '.midi': (timeline) => writeMidi(timeline),
-  '.txt': (timeline) => utf8(writeText(timeline)),
+/** A song to be written, and the band's players, for the names of those who play in it. */
+interface Writing {
+  readonly song: Song;
+  readonly players: readonly Player[];
+}
+
+/** Formats in which each player has a part: the roadmap is played out where fills hang on its passes. */
+const withPlayers =
+  <C>(write: (timeline: Timeline, players: readonly Playing[]) => Written<C>) =>
+  ({ song, players }: Writing): Written<C> => {
+    if (!hasFills(song)) return told(song, write(writtenTimeline(song), []));
+    const played = playOut(song, players);
+    const written = write(played.arrangement.timeline, played.players);
+    return told(song, {
+      content: written.content,
+      leftOut: [
+        'the song as written once with repeats: its passes are played out one after another, since fills hang on them',
+        ...written.leftOut,
+        ...played.leftOut,
+      ],
+    });
+  };
+
+/** Formats of a tune with its words: what players were given has no place there. */
+const tuneAlone =
+  <C>(write: (timeline: Timeline) => Written<C>) =>
+  ({ song }: Writing): Written<C> => {
+    const { content, leftOut } = write(writtenTimeline(song));
+    return told(song, { content, leftOut: [...leftOut, ...settledInWords(song)] });
+  };
+
+const told = <C>(song: Song, { content, leftOut }: Written<C>): Written<C> => ({
+  content,
+  leftOut: [...leftOut, ...talkInWords(song)],
+});
+
+const score = withPlayers(writeMusicXml);
+const WRITERS: Readonly<Record<string, (writing: Writing) => Written<Uint8Array>>> = {
+  '.abc': (writing) => utf8(tuneAlone(writeAbc)(writing)),
+  '.musicxml': (writing) => utf8(score(writing)),
+  '.xml': (writing) => utf8(score(writing)),
+  '.mxl': (writing) => packed(score(writing)),
+  '.mid': withPlayers(writeMidi),
+  '.midi': withPlayers(writeMidi),
+  '.txt': (writing) => utf8(tuneAlone(writeText)(writing)),
   [BAND_FILE_ENDING]: ({ song }) =>
     utf8({ content: writeBandFile({ band: null, songs: [song] }), leftOut: [] }),
 };
@@ -25,8 +64,15 @@ const WRITERS: Readonly<Record<string, (timeline: Timeline) => Written<Uint8Arra
 /** Endings of files that a song can be written to. */
 export const WRITE_ENDINGS: readonly string[] = Object.keys(WRITERS);
 
-/** Writes a song, as written (each part once, repeats as signs), in the format that the name's ending asks for. */
-export function writeSongFile(name: string, song: Song): Result<Written<Uint8Array>> {
+/**
+ * Writes a song in the format that the name's ending asks for: as written (each part once, repeats as signs), and played out, with a
+ * part for each player, where fills were settled and the format has room for them.
+ */
+export function writeSongFile(
+  name: string,
+  song: Song,
+  players: readonly Player[] = [],
+): Result<Written<Uint8Array>> {
   const lower = name.toLowerCase();
   const ending = WRITE_ENDINGS.find((each) => lower.endsWith(each));
   const writer = ending === undefined ? undefined : WRITERS[ending];
@@ -42,7 +88,7 @@ export function writeSongFile(name: string, song: Song): Result<Written<Uint8Arr
       name,
       'write at least one bar first',
     );
-  return ok(writer(writtenTimeline(song)));
+  return ok(writer({ song, players }));
 }
 
 /** A score packed as MusicXML 4.0 describes it: a zip archive whose container names the score. */

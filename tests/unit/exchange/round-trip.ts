@@ -1,6 +1,6 @@
 import { makeIds, randomFrom } from '@/lib/base';
 import { readSongFile, writeSongFile } from '@/lib/exchange';
-import { type Song, writtenTimeline } from '@/lib/song';
+import { type Player, type Song, writtenTimeline } from '@/lib/song';
 
 export async function readBytes(name: string, content: Uint8Array | string): Promise<Song> {
   const read = await readSongFile(name, content, { makeId: makeIds(randomFrom(5)) });
@@ -8,8 +8,8 @@ export async function readBytes(name: string, content: Uint8Array | string): Pro
   return read.value.song;
 }
 
-export function write(name: string, song: Song) {
-  const written = writeSongFile(name, song);
+export function write(name: string, song: Song, players: readonly Player[] = []) {
+  const written = writeSongFile(name, song, players);
   if (!written.ok) throw new Error(`${written.error.what} (${written.error.where})`);
   return { ...written.value, text: new TextDecoder().decode(written.value.content) };
 }

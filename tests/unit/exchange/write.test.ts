@@ -128,7 +128,9 @@ describe('a name', () => {
 describe('the demo band', () => {
   it('goes through MusicXML with its notes, words and chords', async () => {
     const { songs } = await demoBand();
-    for (const song of songs)
+    for (const demo of songs) {
+      const song = { ...demo, settled: [] };
       expect(saidBy(await again('a.musicxml', song), ['roadmap'])).toEqual(saidBy(song, ['roadmap']));
+    }
   });
 });
