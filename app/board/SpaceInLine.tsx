@@ -35,6 +35,7 @@ export function SpaceInLine(props: SpaceProps) {
       {spaces && (
         <SpaceMark
           isFirst={isFirst}
+          goesOn={part.endTick < part.space.endTick}
           left={left}
           width={width}
           height={geometry.height}

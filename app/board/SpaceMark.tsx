@@ -3,6 +3,7 @@ import type { Inks } from './inks';
 /** The part of a space that can be touched. The first part is the button that keys and screen readers reach. */
 export function SpaceMark({
   isFirst,
+  goesOn,
   left,
   width,
   height,
@@ -13,6 +14,8 @@ export function SpaceMark({
   press,
 }: {
   readonly isFirst: boolean;
+  /** True where it goes on beyond the barline. */
+  readonly goesOn: boolean;
   readonly left: number;
   readonly width: number;
   readonly height: number;
@@ -27,7 +30,14 @@ export function SpaceMark({
     return (
       // biome-ignore lint/a11y/noStaticElementInteractions: a longer reach for the pointer; the button before it is for everybody
       // biome-ignore lint/a11y/useKeyWithClickEvents: likewise
-      <div className="space-reach" data-open={isOpen} style={style} onClick={press} />
+      <div
+        className="space-reach"
+        data-comes-on="true"
+        data-goes-on={goesOn}
+        data-open={isOpen}
+        style={style}
+        onClick={press}
+      />
     );
   }
   return (
@@ -35,6 +45,7 @@ export function SpaceMark({
       type="button"
       className="space-reach"
       data-space={spaceId}
+      data-goes-on={goesOn}
       data-open={isOpen}
       style={style}
       aria-label={label}
