@@ -35,7 +35,7 @@ export function SpaceInLine(props: SpaceProps) {
       {spaces && (
         <SpaceMark
           isFirst={isFirst}
-          goesOn={part.endTick < part.space.endTick}
+          goesOn={part.space.kind !== 'instrumental' && part.endTick < part.space.endTick}
           left={left}
           width={width}
           height={geometry.height}

@@ -14,7 +14,7 @@ export function SpaceMark({
   press,
 }: {
   readonly isFirst: boolean;
-  /** True where it goes on beyond the barline. */
+  /** True where its frame goes on beyond the barline; that of a whole break is its first bar's. */
   readonly goesOn: boolean;
   readonly left: number;
   readonly width: number;
