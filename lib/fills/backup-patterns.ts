@@ -94,7 +94,7 @@ export const BACKUP_COSTS = {
   /** A chop that leaves out the lowest course: it has less wood in it. */
   chopWithoutLow: 4,
   /** For each millimetre of the neck that a chop spans beyond what a hand grips in an instant (the G chop, frets 2 to 7, still is). */
-  wideChop: 0.4,
+  wideChop: 2,
   chopReachMillimetres: 80,
   /** For each open string of a bar's chop: the hand has to damp it. */
   openChop: 1,

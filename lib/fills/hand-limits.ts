@@ -2,6 +2,7 @@ import { itemAt } from '../base';
 import {
   DEFAULT_SPAN_MILLIMETRES,
   type HandPlan,
+  indexPlaces,
   type OpenString,
   openStrings,
   placeMillimetres,
@@ -64,9 +65,9 @@ export function leapsTooFar(
   if (!['guitar', 'banjo', 'mandolin'].includes(pace.setup.instrument)) return false;
   let before: { readonly index: number; readonly place: number } | null = null;
   for (let i = 0; i < notes.length; i++) {
-    const { fret, finger } = itemAt(hand.fingerings, i);
-    if (fret === 0) continue;
-    const place = fret - finger + 1;
+    const stop = itemAt(hand.fingerings, i);
+    if (stop.fret === 0) continue;
+    const place = indexPlaces(pace.setup.instrument, stop).to;
     if (before !== null && Math.abs(place - before.place) > FURTHEST_LEAP) {
       const time = itemAt(notes, i).tick - itemAt(notes, before.index).tick;
       if (time < 960 || i === before.index + 1) return true;

@@ -1,5 +1,5 @@
 import { itemAt, lastOf, type Reason } from '../base';
-import { openStrings, placeMillimetres } from '../instruments';
+import { type InstrumentName, indexPlaces, openStrings, placeMillimetres } from '../instruments';
 import type { FillNote } from '../song';
 import { FILL_COSTS } from './costs';
 import type { Played } from './play';
@@ -74,7 +74,7 @@ function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
     );
   if (notes.some((note) => note.fret > 0) && widestHeld(scene, notes) > WIDE * scene.spanMillimetres)
     reasons.push(reason('wide stretch', FILL_COSTS.told, 'a wide stretch for the hand'));
-  const { shifts, further } = handShifts(notes);
+  const { shifts, further } = handShifts(scene.setup.instrument, notes);
   if (shifts > 0)
     reasons.push(
       reason(
@@ -116,18 +116,25 @@ const SLUR_WORDS: Readonly<Record<string, string>> = {
 /** From this fret on a shape for a roll is a reach. */
 const HIGH_FRET = 5;
 
-/** How often the hand's place (the fret under the index finger) moves by more than a fret, and how many frets it goes beyond two. */
-function handShifts(notes: readonly FillNote[]): { readonly shifts: number; readonly further: number } {
+/**
+ * How often the hand moves by more than a fret, and how many frets it goes beyond two. It stays as long as each finger has its note from where
+ * it lies.
+ */
+function handShifts(
+  instrument: InstrumentName,
+  notes: readonly FillNote[],
+): { readonly shifts: number; readonly further: number } {
   let shifts = 0;
   let further = 0;
-  let place: number | null = null;
+  let place: { readonly from: number; readonly to: number } | null = null;
   for (const note of notes) {
     if (note.fret === 0 || note.finger === 0) continue;
-    const here = note.fret - note.finger + 1;
-    const away = place === null ? 0 : Math.abs(here - place);
+    const here = indexPlaces(instrument, note);
+    const away: number = place === null ? 0 : Math.max(0, here.from - place.to, place.from - here.to);
     if (away > 1) shifts += 1;
     further += Math.max(0, away - 2);
-    place = here;
+    if (place === null || away > 0) place = here;
+    else place = { from: Math.max(place.from, here.from), to: Math.min(place.to, here.to) };
   }
   return { shifts, further };
 }

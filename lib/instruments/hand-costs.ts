@@ -19,7 +19,7 @@ export const HAND_COSTS = {
   stretchPerMillimetre: 0.3,
   /** For each millimetre by which it lies nearer. */
   crowdPerMillimetre: 0.1,
-  /** For each note stopped, for each millimetre of the index finger's place above the first fret. */
+  /** For each note stopped, for each millimetre of the index finger's place away from home (`HOMES`). */
   upTheNeckPerMillimetre: 0.03,
   /** For each string more that one finger stops. */
   barre: 5,
@@ -83,15 +83,15 @@ const FINGER_A_FRET = [
 
 /**
  * Fingers by instrument. Fiddle and mandolin: a finger a step of the scale (first position: index on 1 or 2
- * semitones, middle 3 or 4, ring 5 or 6, little 7). Bass: index, middle and little, a semitone each.
- * Resonator guitar: finger 1 is the bar. Common practice, no source.
+ * semitones, middle 3 or 4, ring 5 or 6, little 7; the hand lies at 2, from where the index goes back to 1). Bass: index, middle
+ * and little, a semitone each. Resonator guitar: finger 1 is the bar. Common practice, no source.
  */
 export const FINGER_PLACES: Readonly<Record<InstrumentName, readonly FingerPlace[]>> = {
   voice: [],
   guitar: FINGER_A_FRET,
   banjo: FINGER_A_FRET,
   mandolin: [
-    finger(1, 0, 0, 0, 0),
+    finger(1, -1, 0, -1, 0),
     finger(2, 1, 2, 0, ANY),
     finger(3, 3, 4, 0, ANY),
     finger(4, 5, 5, 0, ANY),
@@ -99,6 +99,30 @@ export const FINGER_PLACES: Readonly<Record<InstrumentName, readonly FingerPlace
   fiddle: [finger(1, -1, 0, -1, 0), finger(2, 1, 2, 0, 3), finger(3, 3, 4, 2, 5), finger(4, 5, 5, 4, 6)],
   'resonator guitar': [finger(1, 0, 0, 0, 0)],
   bass: [finger(1, 0, 0, 0, 0), finger(2, 1, 1, 1, 1), finger(4, 2, 2, 2, 2)],
+};
+
+/** Where a hand is at home. */
+export interface Home {
+  /** The index finger's fret, from the capo. */
+  readonly position: number;
+  /** What each note costs that is stopped elsewhere, beside the way there. */
+  readonly away: number;
+}
+
+const FIRST_FRET: Home = { position: 1, away: 0 };
+
+/**
+ * Homes by instrument: first position, which on fiddle and mandolin is a whole tone from the nut; half position, a semitone from it, and what lies
+ * above are the exception there, most of all on a neck without frets. Common practice, no source.
+ */
+export const HOMES: Readonly<Record<InstrumentName, Home>> = {
+  voice: FIRST_FRET,
+  guitar: FIRST_FRET,
+  banjo: FIRST_FRET,
+  mandolin: { position: 2, away: 0.5 },
+  fiddle: { position: 2, away: 2 },
+  'resonator guitar': FIRST_FRET,
+  bass: FIRST_FRET,
 };
 
 /**

@@ -5,6 +5,7 @@ import {
   HAND_COSTS,
   HAND_TERMS,
   type HandTerm,
+  HOMES,
   PAIR_SHARE,
 } from './hand-costs';
 import type { InstrumentName } from './names';
@@ -29,6 +30,10 @@ export interface Hand {
   readonly millimetres: readonly number[];
   /** The lowest place of the index finger: the fret above the capo. */
   readonly lowest: number;
+  /** Where it costs nothing to lie. */
+  readonly home: number;
+  /** What each note stopped elsewhere costs more. */
+  readonly away: number;
   /** The highest fret that is reached. */
   readonly highest: number;
 }
@@ -63,8 +68,19 @@ export function handOf(
       fretMillimetres(facts.scaleMillimetres, fret),
     ),
     lowest: capo + 1,
+    home: capo + HOMES[instrument].position,
+    away: HOMES[instrument].away,
     highest: facts.frets,
   };
+}
+
+/** Where the index finger may lie, as frets from the capo, while a finger stops a fret in its own place of the hand. */
+export function indexPlaces(
+  instrument: InstrumentName,
+  { fret, finger }: Pick<Stop, 'fret' | 'finger'>,
+): { readonly from: number; readonly to: number } {
+  const own = FINGER_PLACES[instrument].find((place) => place.finger === finger);
+  return own ? { from: fret - own.to, to: fret - own.from } : { from: fret, to: fret };
 }
 
 /** Whether a string begins further up the neck, as the banjo's fifth does. */
@@ -186,7 +202,8 @@ export function gripCost(
     if (hand.kind !== 'bar') add('finger', itemAt(HAND_COSTS.finger, finger));
     if (stretch > 0) add('stretch', stretch * HAND_COSTS.stretchPerMillimetre);
     else add('crowd', -stretch * HAND_COSTS.crowdPerMillimetre);
-    add('up the neck', between(hand, hand.lowest, position) * HAND_COSTS.upTheNeckPerMillimetre);
+    const away = position === hand.home ? 0 : hand.away;
+    add('up the neck', away + between(hand, hand.home, position) * HAND_COSTS.upTheNeckPerMillimetre);
     if (hand.kind !== 'bar' && seen.includes(finger)) add('barre', HAND_COSTS.barre);
     if ((INSTRUMENT_FACTS[hand.instrument].startsAtFret[string] ?? 0) > 0)
       add('short string', HAND_COSTS.shortString);

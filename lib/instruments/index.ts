@@ -5,6 +5,7 @@
 
 export { planHand } from './hand';
 export { HAND_COSTS, HAND_TERMS, type HandTerm } from './hand-costs';
+export { indexPlaces } from './hand-model';
 export {
   ARTICULATIONS,
   type Articulation,

@@ -207,6 +207,14 @@ describe('what a player would do', () => {
     );
   });
 
+  // Source, from memory: the same tutors; a chord taken one note after another keeps the fingers of the scale.
+  it.each(['fiddle', 'mandolin'] as const)('leaps on %s with the fingers of first position', (instrument) => {
+    const leaps = line(instrument, [74, 71, 67, 64, 67, 72]);
+    expect(leaps.map(({ string, finger }) => `${string}:${finger}`).join(' ')).toBe(
+      '2:3 2:1 3:3 3:1 3:3 2:2',
+    );
+  });
+
   // Source, from memory: the low G of a guitar lies on the sixth string's third fret, and a run from it in open position uses finger n on fret n.
   it('plays a low run on guitar in open position', () => {
     const run = line('guitar', [43, 45, 46, 47, 50, 52, 55]);

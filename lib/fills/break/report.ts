@@ -1,11 +1,5 @@
 import { itemAt, type Reason } from '../../base';
-import {
-  type InstrumentName,
-  isStruck,
-  type OpenString,
-  placeMillimetres,
-  type Setup,
-} from '../../instruments';
+import { indexPlaces, isStruck, type OpenString, placeMillimetres, type Setup } from '../../instruments';
 import type { FillNote } from '../../song';
 import { secondsOf } from '../../time';
 import type { Scene } from '../scene';
@@ -46,7 +40,7 @@ export function unusualIn(
   });
   notes.forEach((note, i) => {
     if (note.fret === 0) return;
-    const here = placesOf(setup.instrument, note);
+    const here = indexPlaces(setup.instrument, note);
     const slack = setup.instrument === 'resonator guitar' ? BAR_GLIDES : 1;
     if (place === null) place = here;
     else if (here.from > place.to + slack || here.to < place.from - slack) {
@@ -74,17 +68,6 @@ export function unusualIn(
     stretches,
     stringLeaps,
   };
-}
-
-/** Where the index finger may lie for a note: a finger a fret, or (fiddle and mandolin) a finger a step of the scale. */
-function placesOf(
-  instrument: InstrumentName,
-  { fret, finger }: FillNote,
-): { readonly from: number; readonly to: number } {
-  if (instrument === 'resonator guitar') return { from: fret, to: fret };
-  const steps = instrument === 'fiddle' || instrument === 'mandolin';
-  if (!steps || finger < 2) return { from: fret - finger + 1, to: fret - finger + 1 };
-  return { from: fret - 2 * (finger - 1), to: fret - 2 * (finger - 1) + 1 };
 }
 
 /** How hard a break is: a base of 1 and the terms of `DIFFICULTY`, rounded and held to 10. */

@@ -1,5 +1,5 @@
 import { type Articulation, HAND_COSTS, type NoteToPlan, type Setup } from '../../../lib/instruments';
-import { FINGER_PLACES, PAIR_SHARE } from '../../../lib/instruments/hand-costs';
+import { FINGER_PLACES, HOMES, PAIR_SHARE } from '../../../lib/instruments/hand-costs';
 import { INSTRUMENT_FACTS } from '../../../lib/instruments/tunings';
 
 /*
@@ -121,7 +121,9 @@ export function leastByBruteForce({ setup, notes, span, tempo }: HandCase): numb
         if (!note) continue;
         const stretch = reach(position, note);
         if (stretch === null) return null;
-        cost += HAND_COSTS.press + apart(setup.capo + 1, position) * HAND_COSTS.upTheNeckPerMillimetre;
+        const home = HOMES[setup.instrument];
+        cost += HAND_COSTS.press + (position === setup.capo + home.position ? 0 : home.away);
+        cost += apart(setup.capo + home.position, position) * HAND_COSTS.upTheNeckPerMillimetre;
         cost +=
           stretch > 0 ? stretch * HAND_COSTS.stretchPerMillimetre : -stretch * HAND_COSTS.crowdPerMillimetre;
         if ((facts.startsAtFret[note.on] ?? 0) > 0) cost += HAND_COSTS.shortString;

@@ -157,7 +157,7 @@ describe('around a fill', () => {
   });
 
   test('the hand chooses its shape by where the fill has left it', () => {
-    const song: Shorthand = { chords: ['G', 'G', 'G', 'G'], sung: [] };
+    const song: Shorthand = { chords: ['C', 'C', 'C', 'C'], sung: [] };
     const at = (fret: number): Away => ({
       startTick: 3840,
       endTick: 7680,
