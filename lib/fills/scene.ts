@@ -1,6 +1,6 @@
 import { fail, itemAt, lastOf, must, ok, type Result } from '../base';
 import { DEFAULT_SPAN_MILLIMETRES, type Setup, type StrokeRule } from '../instruments';
-import type { PitchRange, PlacedBar, Timeline } from '../song';
+import { keyAt, type PitchRange, type PlacedBar, type Timeline } from '../song';
 import type { Space } from '../spaces';
 import { type Chord, type Key, type PitchClass, parseChord, scaleOf } from '../theory';
 import { barTicks, beatStrength, beatTicks, isCompound, type Meter, type Ticks } from '../time';
@@ -163,14 +163,6 @@ export function stepsFor(
   }
   const sixteenths = !swung && step === EIGHTH && 2 * perMinute <= comfort * SIXTEENTHS_UP_TO;
   return sixteenths ? [EIGHTH, SIXTEENTH] : [step];
-}
-
-export function keyAt(timeline: Timeline, tick: Ticks): Key {
-  for (let i = timeline.bars.indexOf(timeline.barAt(tick)); i >= 0; i--) {
-    const key = itemAt(timeline.bars, i).bar.key;
-    if (key) return key;
-  }
-  return timeline.song.key;
 }
 
 function tonicChord(key: Key): Chord {

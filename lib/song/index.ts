@@ -95,6 +95,7 @@ export {
 } from './song';
 export { dropWord, type NoteChange, splitWord } from './splitting';
 export {
+  keyAt,
   type PlacedBar,
   type PlacedChord,
   type PlacedNote,

@@ -1,4 +1,5 @@
 import { itemAt, lastOf } from '../base';
+import type { Key } from '../theory';
 import { type TempoChange, TempoMap, type Ticks } from '../time';
 import {
   type Bar,
@@ -94,6 +95,12 @@ export class Timeline {
     }
     return found;
   }
+}
+
+/** The key that holds at a tick: of the last bar up to there that changes it, else the song's. O(bars). */
+export function keyAt(timeline: Timeline, tick: Ticks): Key {
+  const bars = timeline.bars.slice(0, Math.max(1, firstAfter(timeline.bars, tick)));
+  return bars.findLast(({ bar }) => bar.key !== null)?.bar.key ?? timeline.song.key;
 }
 
 /** How many of the items start at or before a tick. O(log n). */

@@ -1,8 +1,9 @@
 import { fail, itemAt, lastOf, ok, type Result } from '../../base';
 import { DEFAULT_SPAN_MILLIMETRES } from '../../instruments';
+import { keyAt } from '../../song';
 import { scaleOf } from '../../theory';
 import { USUAL_COMFORT } from '../costs';
-import { harmoniesIn, keyAt, type Scene, stepsFor } from '../scene';
+import { harmoniesIn, type Scene, stepsFor } from '../scene';
 import { harmoniesFrom } from './harmony';
 import { heardIn } from './tune';
 import type { BreakRequest } from './types';
