@@ -1,6 +1,7 @@
 import type { Arrangement, Line, PassLines } from '../../lib/parts';
 import { type ChordMark, lastNoteOfWord, type Song } from '../../lib/song';
 import { barTicks, beatTicks, isCompound, type Ticks } from '../../lib/time';
+import { beatsInWords } from './beat-words';
 
 /** A word of a line where it is sung, and can be chosen. */
 export interface WordPlace {
@@ -134,20 +135,9 @@ export function beatInWords({ timeline }: Arrangement, tick: Ticks): string {
   // A pickup is the end of a bar.
   const missing = bar.bar.pickup ? Math.max(0, barTicks(bar.bar.meter) - bar.bar.ticks) : 0;
   const inBar = tick - bar.startTick + missing;
-  const whole = Math.floor(inBar / beat) + 1;
-  const rest = (inBar % beat) / beat;
-  const part = PARTS.find(([share]) => Math.abs(share - rest) < 0.02)?.[1] ?? `and ${rest.toFixed(2)}`;
   const where = bar.bar.pickup ? 'the pickup' : `bar ${bar.number}`;
-  return `${where}, beat ${whole}${rest === 0 ? '' : ` ${part}`}`;
+  return `${where}, beat ${beatsInWords(1 + inBar / beat)}`;
 }
-
-const PARTS: readonly (readonly [number, string])[] = [
-  [1 / 2, 'and a half'],
-  [1 / 3, 'and a third'],
-  [2 / 3, 'and two thirds'],
-  [1 / 4, 'and a quarter'],
-  [3 / 4, 'and three quarters'],
-];
 
 /** The next place of the grid before or after a tick: halves of a beat, thirds of a counted beat in compound meters. */
 export function gridStep({ timeline }: Arrangement, tick: Ticks, by: 1 | -1): Ticks {

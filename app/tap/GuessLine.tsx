@@ -52,6 +52,7 @@ export function GuessLine(props: GuessProps) {
                 key={chord.tick}
                 aria-hidden="true"
                 className="guess-chord"
+                data-tick={chord.tick}
                 style={{ left: xOf(chord.tick) }}
               >
                 {chordInSigns(chord.symbol)}

@@ -1,31 +1,38 @@
 import { hangOf, WORD_SIZE } from '../../lib/parts';
 import type { Song } from '../../lib/song';
-import type { LaidLine, TapSheet } from '../../lib/taps';
-import { barTicks, beatOf, type Ticks } from '../../lib/time';
+import { type LaidLine, outsideOf, type TapSheet, takenLines } from '../../lib/taps';
+import { barTicks, beatOf, beatTicks, type Ticks } from '../../lib/time';
+import { beatsInWords } from '../board/beat-words';
 import { GuessLine, type Spot } from './GuessLine';
-import { arrangedGuess } from './guess';
+import { arrangedGuess, shownLines } from './guess';
 
 /** The guess as it would stand on the board: the pass's lines, each syllable on its beat. */
 export function GuessLines({
   song,
   sheet,
   lines,
+  withChords,
   selected,
   select,
 }: {
   readonly song: Song;
   readonly sheet: TapSheet;
   readonly lines: readonly LaidLine[];
+  /** Whether chords are shown where their words are sung, or where they stand so far. */
+  readonly withChords: boolean;
   readonly selected: Spot | null;
   readonly select: ((spot: Spot) => void) | null;
 }) {
-  const arrangement = arrangedGuess(song, sheet, lines);
+  const shown = shownLines(sheet, lines);
+  const arrangement = arrangedGuess(song, sheet, shown, withChords);
   const spots = new Map<Ticks, Spot>();
-  lines.forEach(({ syllables }, line) => {
+  // A line that reaches outside is shown where the song has it so far, and is chosen there.
+  takenLines(sheet, shown).forEach((syllables, line) => {
     syllables.forEach(({ tick }, index) => {
       spots.set(tick, { line, index });
     });
   });
+  const outside = new Set(outsideOf(sheet, lines));
   const hang = hangOf(arrangement.passes, arrangement.pixelsPerTick, WORD_SIZE);
   return (
     <section className="guess" aria-label={select ? 'Syllables of the guess' : 'What was tapped so far'}>
@@ -40,7 +47,7 @@ export function GuessLines({
             selected={selected}
             select={select}
             isUnsure={({ line: n, index }) => lines[n]?.unsure.includes(index) ?? false}
-            isTapped={({ line: n }) => lines[n]?.tapped ?? false}
+            isTapped={({ line: n }) => (lines[n]?.tapped ?? false) && !outside.has(n)}
             labelOf={(spot) => spotInWords(sheet, lines, spot)}
           />
         )),
@@ -54,14 +61,17 @@ export function spotInWords(sheet: TapSheet, lines: readonly LaidLine[], { line,
   const own = lines[line];
   const syllable = own?.syllables[index];
   if (!own || !syllable) return '';
+  if (syllable.tick < 0 || syllable.tick >= sheet.endTick)
+    return `${syllable.text}, outside the bars${syllable.tick < 0 ? ', before the first' : ', behind the last'}`;
   const at = sheet.bars.findLastIndex(({ startTick }) => startTick <= syllable.tick);
   const bar = sheet.bars[at];
   if (!bar) return syllable.text;
   const number = sheet.bars.slice(0, at + 1).filter(({ pickup }) => !pickup).length;
   const offset =
     syllable.tick - bar.startTick + (bar.pickup ? barTicks(bar.meter) - (bar.endTick - bar.startTick) : 0);
-  const beat = Math.round(beatOf(bar.meter, offset) * 100) / 100;
-  const held = Math.round((beatOf(bar.meter, syllable.ticks) - 1) * 100) / 100;
+  const beat = beatsInWords(beatOf(bar.meter, offset));
+  const beats = syllable.ticks / beatTicks(bar.meter);
+  const held = `${beatsInWords(beats)} ${beats === 1 ? 'beat' : beats < 1 ? 'of a beat' : 'beats'}`;
   const doubt = own.unsure.includes(index) ? '; in doubt' : '';
-  return `${syllable.text}, ${bar.pickup ? 'pickup' : `bar ${number}`}, beat ${beat}, held ${held} ${held === 1 ? 'beat' : 'beats'}${doubt}`;
+  return `${syllable.text}, ${bar.pickup ? 'pickup' : `bar ${number}`}, beat ${beat}, held ${held}${doubt}`;
 }

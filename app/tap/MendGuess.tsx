@@ -1,10 +1,11 @@
 'use client';
 
-import { useEffect, useRef, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import { passName } from '../../lib/parts';
 import type { Pass, Song } from '../../lib/song';
 import {
   beatAt,
+  chordsWith,
   holdSyllable,
   type LaidLine,
   moveSyllable,
@@ -15,9 +16,11 @@ import {
 import { isCompound, type Ticks } from '../../lib/time';
 import { ARROWS, useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
+import { KeyedTick } from '../ui/KeyedTick';
 import type { Spot } from './GuessLine';
 import { GuessLines, spotInWords } from './GuessLines';
-import { staysInTheWay } from './guess';
+import { areChordsGuessed, staysInTheWay } from './guess';
+import { outsideInWords, readingInWords } from './guess-words';
 
 const LINE_START = 'Home';
 const LINE_END = 'End';
@@ -35,6 +38,8 @@ export function MendGuess({
   accept,
   double,
   lengthen,
+  pickUp,
+  pace,
   discard,
 }: {
   readonly song: Song;
@@ -45,16 +50,22 @@ export function MendGuess({
   readonly change: (lines: readonly LaidLine[]) => void;
   readonly again: (line: number) => void;
   readonly followers: readonly Pass[];
-  readonly accept: (takeAlong: boolean) => void;
-  /** Every bar of the section once more after itself; or as many at its end as the lines need. */
+  /** With the other stanzas, and with the chords, or without. */
+  readonly accept: (takeAlong: boolean, withChords: boolean) => void;
+  /** Every bar of the section once more after itself; as many at its end as the lines need; a pickup before it (null: none is missing). */
   readonly double: () => void;
   readonly lengthen: () => void;
+  readonly pickUp: (() => void) | null;
+  /** The whole guess over twice as many beats, or half as many; null: it is not from taps. */
+  readonly pace: ((factor: 2 | 0.5) => void) | null;
   readonly discard: () => void;
 }) {
   const [spot, setSpot] = useState<Spot>(() => firstDoubt(lines));
   const [takesAlong, setTakesAlong] = useState(() =>
     followers.every(({ stanza }) => (stanza ?? 0) > sheet.stanza),
   );
+  const [withChords, setWithChords] = useState(() => areChordsGuessed(song, sheet));
+  const chordsThatMove = useMemo(() => chordsWith(song, sheet, lines).length, [song, sheet, lines]);
   const root = useRef<HTMLElement>(null);
   const isFirst = useRef(true);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a syllable that was moved stands elsewhere in the page, and the keys go with it
@@ -105,11 +116,15 @@ export function MendGuess({
       <h2 className="italic">{name}, as it was heard</h2>
       <p role="status" className="plain max-w-prose">
         {readingInWords(reading, doubts)}
-        {outside.length > 0 &&
-          ` ${outside.length === 1 ? 'One line reaches' : `${outside.length} lines reach`} outside this section’s bars${isInTheWay ? ', and there is no room to leave ' : ' and would stay as before. Move '}${outside.length === 1 ? 'it' : 'them'}${isInTheWay ? ' as before. Put in bars, or move what is outside:' : ', or put in bars:'}`}
+        {outside.length > 0 && ` ${outsideInWords(outside.length, isInTheWay, pickUp !== null)}`}
       </p>
       {outside.length > 0 && (
         <div className="flex flex-wrap gap-x-6">
+          {pickUp && (
+            <Button shortcut="p" onPress={pickUp}>
+              A pickup before the first bar
+            </Button>
+          )}
           <Button shortcut="z" onPress={lengthen}>
             Bars at the end
           </Button>
@@ -118,7 +133,33 @@ export function MendGuess({
           </Button>
         </div>
       )}
-      <GuessLines song={song} sheet={sheet} lines={lines} selected={spot} select={setSpot} />
+      {pace && (
+        <p className="plain">
+          Counted too fast or too slow?{' '}
+          <Button
+            label="Half as many beats: the whole guess over half its beats"
+            shortcut="h"
+            onPress={() => pace(0.5)}
+          >
+            Half as many beats
+          </Button>{' '}
+          <Button
+            label="Twice as many beats: the whole guess over twice its beats"
+            shortcut="d"
+            onPress={() => pace(2)}
+          >
+            Twice as many beats
+          </Button>
+        </p>
+      )}
+      <GuessLines
+        song={song}
+        sheet={sheet}
+        lines={lines}
+        withChords={withChords}
+        selected={spot}
+        select={setSpot}
+      />
       <div className="tap-tools">
         <p className="aside" aria-hidden="true">
           {spotInWords(sheet, lines, spot)}.
@@ -160,19 +201,20 @@ export function MendGuess({
           </Button>
         </div>
       </div>
+      {chordsThatMove > 0 && (
+        <KeyedTick name="c" isOn={withChords} set={setWithChords}>
+          {chordsThatMove === 1 ? 'One chord goes' : `${chordsThatMove} chords go`} along with the words;
+          otherwise all chords stay where they are
+        </KeyedTick>
+      )}
       {followers.length > 0 && (
-        <label className="plain flex min-h-(--touch) items-center gap-2">
-          <input
-            type="checkbox"
-            checked={takesAlong}
-            onChange={(event) => setTakesAlong(event.target.checked)}
-          />
+        <KeyedTick name="v" isOn={takesAlong} set={setTakesAlong}>
           {followers.map((pass) => passName(song, pass)).join(', ')} {followers.length === 1 ? 'goes' : 'go'}{' '}
           along, line by line
-        </label>
+        </KeyedTick>
       )}
       <div className="my-3 flex flex-wrap gap-x-6">
-        <Button look="main" shortcut="e" disabled={isInTheWay} onPress={() => accept(takesAlong)}>
+        <Button look="main" shortcut="e" disabled={isInTheWay} onPress={() => accept(takesAlong, withChords)}>
           Put it on the board
         </Button>
         <Button shortcut="Escape" onPress={discard}>
@@ -204,33 +246,4 @@ function toSlot(sheet: TapSheet, tick: Ticks, direction: 1 | -1): Ticks {
   const within = (tick - (bar?.startTick ?? 0)) % slot;
   if (direction > 0) return slot - within;
   return within === 0 ? -slot : -within;
-}
-
-function readingInWords(reading: TapReading | null, doubts: number): string {
-  if (!reading) return 'As the song has it now. Move what is sung elsewhere.';
-  const parts: string[] = [];
-  const { slips, missed, leanSeconds } = reading;
-  const lean = Math.round(Math.abs(leanSeconds) * 1000);
-  parts.push(
-    lean >= 10
-      ? `You tap ${lean} ms ${leanSeconds < 0 ? 'ahead of' : 'behind'} the beat; that is taken out.`
-      : 'You tap on the beat.',
-  );
-  if (slips.length > 0)
-    parts.push(
-      slips.length === 1 ? 'One tap was taken as a slip.' : `${slips.length} taps were taken as slips.`,
-    );
-  if (missed.length > 0)
-    parts.push(
-      missed.length === 1
-        ? 'One tap is missing; its place is guessed.'
-        : `${missed.length} taps are missing; their places are guessed.`,
-    );
-  if (doubts > 0)
-    parts.push(
-      doubts === 1
-        ? 'One place is in doubt, marked with a dotted line.'
-        : `${doubts} places are in doubt, marked with a dotted line.`,
-    );
-  return parts.join(' ');
 }

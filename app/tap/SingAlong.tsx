@@ -9,7 +9,7 @@ import { BeatRow } from './BeatRow';
 import { wordsOf } from './ChooseTaps';
 import { type Loudness, playClicks } from './clicks';
 import { GuessLines } from './GuessLines';
-import type { TapBy } from './guess';
+import { areChordsGuessed, type TapBy } from './guess';
 import { Pad } from './Pad';
 import type { Run } from './run';
 import { useTaps } from './useTaps';
@@ -93,7 +93,14 @@ export function SingAlong({
           {taps.length === 0 ? 'Stop' : 'That is all'}
         </Button>
       </div>
-      <GuessLines song={song} sheet={sheet} lines={lines} selected={null} select={null} />
+      <GuessLines
+        song={song}
+        sheet={sheet}
+        lines={lines}
+        withChords={areChordsGuessed(song, sheet)}
+        selected={null}
+        select={null}
+      />
     </section>
   );
 }

@@ -3,17 +3,17 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
 import type { SongPage } from '../../lib/protocol';
-import { DEFAULT_TEMPO, type Song } from '../../lib/song';
+import { DEFAULT_TEMPO, type Pass, type Song } from '../../lib/song';
 import {
   type LaidLine,
   laidAsWritten,
+  paced,
   type StressOf,
   sheetOf,
   type Tap,
   type TapReading,
-  type TapSheet,
 } from '../../lib/taps';
-import { beatsPerBar, TICKS_PER_QUARTER } from '../../lib/time';
+import { beatsPerBar } from '../../lib/time';
 import { useBand } from '../hooks/useBand';
 import { useSong } from '../hooks/useSong';
 import { ActionLink, Button } from '../ui/Button';
@@ -22,10 +22,19 @@ import { ProblemNotice } from '../ui/Notice';
 import { Status } from '../ui/Status';
 import { ChooseTaps, type TapChoice } from './ChooseTaps';
 import type { Loudness } from './clicks';
-import { atTheEnd, changeOf, doubled, followersOf, onsetsBefore, readTaps, tappablesOf } from './guess';
+import {
+  areChordsGuessed,
+  changeOf,
+  followersOf,
+  isOver,
+  onsetsBefore,
+  readTaps,
+  tappablesOf,
+} from './guess';
 import { MendGuess } from './MendGuess';
 import { type Run, runFrom } from './run';
 import { SingAlong } from './SingAlong';
+import { atTheEnd, doubled, leftOver, type Pickup, pickupFor } from './section-bars';
 import { evenStress, stressIn } from './stress';
 import { TempoTap } from './TempoTap';
 import '../board/board.css';
@@ -33,10 +42,17 @@ import './tap.css';
 
 /** What the page does now. Nothing of it is in the document before it is accepted. */
 type Phase =
-  | { readonly kind: 'choose'; readonly done: string | null }
+  /** After a pass was taken: what was done, and which pass it was. */
+  | { readonly kind: 'choose'; readonly done: string | null; readonly taken?: Pass }
   | { readonly kind: 'tempo' }
   | { readonly kind: 'run'; readonly run: Run; readonly before: readonly LaidLine[] }
-  | { readonly kind: 'mend'; readonly lines: readonly LaidLine[]; readonly reading: TapReading | null };
+  | {
+      readonly kind: 'mend';
+      readonly lines: readonly LaidLine[];
+      readonly reading: TapReading | null;
+      /** Quarter notes a minute that are kept with the guess; null: the song's stay. */
+      readonly tempo: number | null;
+    };
 
 /** The song tapped in, a pass at a time: chosen, sung with a key held, shown as a guess, mended and taken. */
 export function TapPage({ songId, initial }: { readonly songId: string; readonly initial: SongPage }) {
@@ -94,14 +110,16 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
       ...choice,
       swing: song.feel.ratio,
       isLive: false,
-      isOver: isOver(sheet, run),
+      isOver: isOver(song, sheet, run, choice.by, taps),
       others,
     });
     if (!read.ok) {
       setProblem(read.error);
       return setPhase({ kind: 'choose', done: null });
     }
-    setPhase({ kind: 'mend', ...read.value });
+    const found = song.tempo === null && choice.beat === 'none';
+    const tempo = found ? read.value.reading.clock.quartersPerMinute : null;
+    setPhase({ kind: 'mend', ...read.value, tempo });
   };
   /** The guess stays as it is: its places are counted from the pass's start. */
   const putIn = (bars: ReturnType<typeof doubled>) => {
@@ -109,18 +127,47 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
     const done = edits.insertBars(sheet.pass.sectionId, bars);
     setProblem(done.ok ? null : done.error);
   };
-  const accept = (lines: readonly LaidLine[], reading: TapReading | null, takeAlong: boolean) => {
+  const accept = (taken: Phase & { kind: 'mend' }, takeAlong: boolean, withChords: boolean) => {
     if (!sheet || !tappable || !edits) return;
     const followers = takeAlong ? followersOf(song, sheet) : [];
-    const done = edits.putSung('a tapped pass', changeOf(song, sheet, lines, followers, stressOf));
+    const change = changeOf(song, sheet, taken.lines, followers, withChords, stressOf);
+    const { sectionId } = sheet.pass;
+    const known = areChordsGuessed(song, sheet) ? { chordsKnownIn: sectionId } : {};
+    const done = edits.putSung('a tapped pass', { ...change, ...known });
     if (!done.ok) return setProblem(done.error);
-    if (song.tempo === null && choice.beat === 'none' && reading)
-      edits.setTempo(Math.round(reading.clock.quartersPerMinute * 10) / 10);
+    if (taken.tempo !== null) edits.setTempo(Math.round(taken.tempo * 10) / 10);
     setProblem(null);
     const next = Math.min(choice.at + 1, tappables.length - 1);
     setChoice({ ...choice, at: next });
-    setPhase({ kind: 'choose', done: `${tappable.name} is on the board as you sang it.` });
+    setPhase({
+      kind: 'choose',
+      done: `${tappable.name} is on the board as you sang it.`,
+      taken: tappable.pass,
+    });
   };
+  /** Puts a pickup in; the guess is counted from its start then. */
+  const pickUp = (guess: Phase & { kind: 'mend' }, { bar, shortened }: Pickup) => {
+    if (!edits || !sheet) return;
+    const done = edits.putPickup(sheet.pass.sectionId, bar, shortened);
+    setProblem(done.ok ? null : done.error);
+    if (!done.ok) return;
+    const lines = guess.lines.map((line) => ({
+      ...line,
+      syllables: line.syllables.map((one) => ({ ...one, tick: one.tick + bar.ticks })),
+    }));
+    setPhase({ ...guess, lines });
+  };
+  const pace = (guess: Phase & { kind: 'mend' }, factor: 2 | 0.5) => {
+    if (!sheet) return;
+    const first = sheet.bars[0];
+    const lines = paced(guess.lines, factor, first?.pickup ? first.endTick : 0);
+    if (lines === guess.lines) return;
+    const tempo = guess.tempo ?? guess.reading?.clock.quartersPerMinute ?? null;
+    setPhase({ ...guess, lines, tempo: tempo && tempo * factor });
+  };
+  const pickup = sheet && phase.kind === 'mend' ? pickupFor(song, sheet, phase.lines) : null;
+  const takenSheet = phase.kind === 'choose' && phase.taken ? sheetOf(song, phase.taken, stressOf) : null;
+  const spare = takenSheet ? leftOver(song, takenSheet) : [];
   return (
     <>
       <main id="text" className="board tap">
@@ -149,6 +196,11 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
                     Undo: {nextUndo}
                   </Button>
                 )}
+                {spare.length > 0 && (
+                  <Button shortcut="k" onPress={() => edits.removeBars(spare)}>
+                    {`${spare.length === 1 ? 'The last bar is' : `The last ${spare.length} bars are`} left over: take ${spare.length === 1 ? 'it' : 'them'} out`}
+                  </Button>
+                )}
               </p>
             )}
             <ChooseTaps
@@ -158,7 +210,7 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
               choice={choice}
               choose={setChoice}
               start={() => start(0, laidAsWritten(sheet))}
-              mend={() => setPhase({ kind: 'mend', lines: laidAsWritten(sheet), reading: null })}
+              mend={() => setPhase({ kind: 'mend', lines: laidAsWritten(sheet), reading: null, tempo: null })}
               tapTempo={() => setPhase({ kind: 'tempo' })}
               double={() => putIn(doubled(song, sheet))}
             />
@@ -208,7 +260,9 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
             change={(lines) => setPhase({ ...phase, lines })}
             again={(line) => start(line, phase.lines)}
             followers={followersOf(song, sheet)}
-            accept={(takeAlong) => accept(phase.lines, phase.reading, takeAlong)}
+            accept={(takeAlong, withChords) => accept(phase, takeAlong, withChords)}
+            pickUp={pickup && (() => pickUp(phase, pickup))}
+            pace={phase.reading && ((factor) => pace(phase, factor))}
             double={() => putIn(doubled(song, sheet))}
             lengthen={() => putIn(atTheEnd(song, sheet, phase.lines))}
             discard={() => setPhase({ kind: 'choose', done: null })}
@@ -218,14 +272,6 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
       <Foot />
     </>
   );
-}
-
-/** Whether the last line's time has come: who stops before has not missed it. */
-function isOver(sheet: TapSheet, { clock }: Run): boolean {
-  const last = sheet.lines[sheet.lines.length - 1]?.syllables[0]?.tick ?? 0;
-  const ticks =
-    (performance.now() / 1000 - clock.zeroSeconds) * (clock.quartersPerMinute / 60) * TICKS_PER_QUARTER;
-  return ticks > last + TICKS_PER_QUARTER;
 }
 
 const loudnessOf = (beat: TapChoice['beat'], loudness: Loudness): Loudness =>

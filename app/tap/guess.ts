@@ -1,9 +1,9 @@
 import { ok, type Result } from '../../lib/base';
-import type { SongEdits } from '../../lib/document';
 import { type Arrangement, arrange, passName } from '../../lib/parts';
-import type { Bar, Pass, Song } from '../../lib/song';
+import type { Pass, Song } from '../../lib/song';
 import {
   type Clock,
+  chordsWith,
   eventsOf,
   FREE_MODEL,
   follow,
@@ -22,9 +22,10 @@ import {
   type TapEvent,
   type TapReading,
   type TapSheet,
+  takenLines,
   withSung,
 } from '../../lib/taps';
-import { barTicks, TICKS_PER_QUARTER } from '../../lib/time';
+import { TICKS_PER_QUARTER } from '../../lib/time';
 import { newId } from '../hooks/newId';
 import type { Run } from './run';
 
@@ -87,6 +88,25 @@ export function readTaps(
   return ok({ reading, lines: laid.map((line, i) => (i < run.fromLine ? (before[i] ?? line) : line)) });
 }
 
+/**
+ * Whether the last line's time has come: who stops before has not missed it. Where lengths are guessed, it comes by the pace of the taps, each
+ * taken for the next line or syllable.
+ */
+export function isOver(song: Song, sheet: TapSheet, run: Run, by: TapBy, taps: readonly Tap[]): boolean {
+  const second = (run.clock.quartersPerMinute / 60) * TICKS_PER_QUARTER;
+  const now = (performance.now() / 1000 - run.clock.zeroSeconds) * second;
+  const written = sheet.lines
+    .slice(run.fromLine)
+    .flatMap(({ syllables }) => (by === 'lines' ? syllables.slice(0, 1) : syllables))
+    .map(({ tick }) => tick);
+  const last = sheet.lines.at(-1)?.syllables[0]?.tick ?? 0;
+  if (!areChordsGuessed(song, sheet)) return now > last + TICKS_PER_QUARTER;
+  const [first, latest] = [written[0] ?? 0, written[taps.length - 1] ?? 0];
+  const at = (tap: Tap | undefined) => ((tap?.downSeconds ?? 0) - run.clock.zeroSeconds) * second;
+  const pace = latest > first ? (at(taps.at(-1)) - at(taps[0])) / (latest - first) : 1;
+  return now > at(taps[0]) + (last - first) * pace + TICKS_PER_QUARTER;
+}
+
 /** Until the tempo is found, the first tap is taken as the first event where it is written. */
 function clockFromFirst(clock: Clock, taps: readonly Tap[], events: readonly TapEvent[]): Clock {
   const tick = events[0]?.writtenTick ?? 0;
@@ -110,34 +130,47 @@ export const followersOf = (song: Song, { pass }: TapSheet): readonly Pass[] =>
     .map((one) => one.pass)
     .filter((other) => other.sectionId === pass.sectionId && other.stanza !== pass.stanza);
 
+/** Whether the chords under a pass still stand on guessed bars. */
+export const areChordsGuessed = (song: Song, { pass }: TapSheet): boolean =>
+  song.sections.find(({ id }) => id === pass.sectionId)?.chordsGuessed ?? false;
+
+/** @param withChords whether the chords go where their words are sung */
 export function changeOf(
   song: Song,
   sheet: TapSheet,
   lines: readonly LaidLine[],
   followers: readonly Pass[],
+  withChords: boolean,
   stressOf: StressOf,
 ): SungChange {
   const others = followers.flatMap((pass): LaidStanza[] => {
     const own = sheetOf(song, pass, stressOf);
     return own ? [{ sheet: own, lines: follow(own, lines) }] : [];
   });
-  return planSung(song, [{ sheet, lines }, ...others], newId);
+  const change = planSung(song, [{ sheet, lines }, ...others], newId);
+  return withChords ? { ...change, chords: chordsWith(song, sheet, lines) } : change;
 }
 
+const noStress: StressOf = () => [];
+
 /** The one pass as it would stand on the board. */
-export function arrangedGuess(song: Song, sheet: TapSheet, lines: readonly LaidLine[]): Arrangement {
-  const changed = withSung(song, planSung(song, [{ sheet, lines }], newId));
+export function arrangedGuess(
+  song: Song,
+  sheet: TapSheet,
+  lines: readonly LaidLine[],
+  withChords: boolean,
+): Arrangement {
+  const changed = withSung(song, changeOf(song, sheet, lines, [], withChords, noStress));
   return arrange({ ...changed, passes: [sheet.pass], settled: [] });
 }
 
-/** Whether a line that reaches outside, left where it was, would be sung at the same time as another. */
-export function staysInTheWay(sheet: TapSheet, lines: readonly LaidLine[]): boolean {
-  const outside = new Set(outsideOf(sheet, lines));
-  const spans = lines.map(({ syllables }, n) => {
-    const ticks = ((outside.has(n) ? sheet.lines[n]?.syllables : null) ?? syllables).map(({ tick }) => tick);
+/** Lines that reach outside and, left where they were, would be sung at the same time as another. */
+export function linesInTheWay(sheet: TapSheet, lines: readonly LaidLine[]): readonly number[] {
+  const spans = takenLines(sheet, lines).map((syllables) => {
+    const ticks = syllables.map(({ tick }) => tick);
     return { from: Math.min(...ticks), to: Math.max(...ticks) };
   });
-  return [...outside].some((n) =>
+  return outsideOf(sheet, lines).filter((n) =>
     spans.some((other, i) => {
       const own = spans[n];
       return own !== undefined && i !== n && own.from <= other.to && other.from <= own.to;
@@ -145,31 +178,13 @@ export function staysInTheWay(sheet: TapSheet, lines: readonly LaidLine[]): bool
   );
 }
 
-type NewBars = Parameters<SongEdits['insertBars']>[1];
+export const staysInTheWay = (sheet: TapSheet, lines: readonly LaidLine[]): boolean =>
+  linesInTheWay(sheet, lines).length > 0;
 
-/** A bar like each one after it: every chord lasts twice as long. */
-export function doubled(song: Song, { pass }: TapSheet): NewBars {
-  const bars = song.sections.find(({ id }) => id === pass.sectionId)?.bars ?? [];
-  return bars.flatMap((bar) => (bar.pickup ? [] : [{ afterBarId: bar.id, bar: likeIt(bar) }]));
+/** The lines as they can be shown: those that are in the way have no place yet. */
+export function shownLines(sheet: TapSheet, lines: readonly LaidLine[]): readonly LaidLine[] {
+  const inTheWay = new Set(linesInTheWay(sheet, lines));
+  return inTheWay.size === 0
+    ? lines
+    : lines.map((line, n) => (inTheWay.has(n) ? { ...line, syllables: [] } : line));
 }
-
-/** As many bars after the last one as the lines need. */
-export function atTheEnd(song: Song, { pass, endTick }: TapSheet, lines: readonly LaidLine[]): NewBars {
-  const last = song.sections.find(({ id }) => id === pass.sectionId)?.bars.at(-1);
-  const needed = Math.max(
-    0,
-    ...lines.flatMap(({ syllables }) => syllables.map(({ tick, ticks }) => tick + ticks)),
-  );
-  if (!last || needed <= endTick) return [];
-  const count = Math.ceil((needed - endTick) / barTicks(last.meter));
-  return Array.from({ length: count }, () => ({ afterBarId: last.id, bar: likeIt(last) }));
-}
-
-const likeIt = ({ meter, endings }: Bar): Omit<Bar, 'id'> => ({
-  meter,
-  ticks: barTicks(meter),
-  pickup: false,
-  endings,
-  key: null,
-  tempo: null,
-});

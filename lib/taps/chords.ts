@@ -43,17 +43,16 @@ interface Group {
   readonly own: Place;
   readonly target: number;
   readonly perBeat: number;
-  readonly isFixed: boolean;
   readonly places: readonly Place[];
 }
 
 /**
  * The chords of a pass once its syllables stand elsewhere: each with the words that it stood over. The target of a chord over a syllable is
- * the syllable's new place; of one between two syllables, its share of the time between them; after the last syllable it keeps its distance from it,
- * by as much longer or shorter as the lines have become; none lies outside the pass. Chords before the first syllable stay.
+ * the syllable's new place; another keeps its distance from the syllable before it, or less where the time to the next one has become less (after the last
+ * syllable: the time from line to line); none lies outside the pass. Chords before the first syllable stay.
  *
  * Model: of all rising places the ones with the least sum, in beats, of
- * - the way from the target, the less weighty the further the chord stood from any syllable;
+ * - the way from the target, by `CHORD_COSTS.away` weightier for a syllable on a beat, and the less the further the chord stood from any syllable;
  * - `CHORD_COSTS` for a place in the bar that is weaker than the one it had;
  * - `CHORD_COSTS.otherPlace` where it and the chord before it stood at one place of their bars, and no longer do: chords mostly last whole bars.
  * Places are the beats of the bars (and as far between beats as the chord stood) within `CHORD_COSTS.reach` bars of the target, and where it
@@ -149,29 +148,29 @@ function groupsOf({ chords, anchors, bars }: ChordsInput): readonly Group[] {
     .map(([tick, ids]): Group => {
       const own = placeAt(bars, tick);
       const isFixed = !first || tick < first.was;
-      const { target: wanted, away } = isFixed ? { target: tick, away: 0 } : targetOf(rising, tick);
-      const target = Math.max(0, Math.min(wanted, lastOf(bars).endTick));
-      const perBeat = 1 / (1 + away / beatAt(bars, tick));
+      const { target, perBeat } = isFixed ? { target: tick, perBeat: 0 } : targetOf(rising, bars, tick);
       const places = isFixed ? [own] : placesNear(bars, beats, own, target);
-      return { ids, own, target, perBeat, isFixed, places };
+      return { ids, own, target, perBeat, places };
     });
 }
 
-/** Where the words under a chord are sung, and how far from any syllable it stood. */
-function targetOf(
-  anchors: readonly Anchor[],
-  tick: Ticks,
-): { readonly target: number; readonly away: number } {
-  const next = anchors.findIndex(({ was }) => was >= tick);
-  const before = itemAt(anchors, (next < 0 ? anchors.length : next === 0 ? 1 : next) - 1);
-  const after = anchors[next];
-  if (after?.was === tick) return { target: after.is, away: 0 };
-  if (!after)
-    return { target: before.is + (tick - before.was) * stretchOf(anchors), away: tick - before.was };
-  const share = (tick - before.was) / (after.was - before.was);
+interface Target {
+  readonly target: number;
+  readonly perBeat: number;
+}
+
+/** Where the words under a chord are sung, and what it costs to be a beat away from there. */
+function targetOf(anchors: readonly Anchor[], bars: readonly TapBar[], tick: Ticks): Target {
+  const next = anchors.find(({ was }) => was >= tick);
+  const before = anchors.findLast(({ was }) => was <= tick) ?? itemAt(anchors, 0);
+  const stretch = next ? (next.is - before.is) / (next.was - before.was) : stretchOf(anchors);
+  const behind = tick - before.was;
+  const target = before.is + (behind === 0 ? 0 : behind * Math.min(1, stretch));
+  const away = Math.min(behind, next ? next.was - tick : Infinity) / beatAt(bars, tick);
+  const isOnBeat = placeAt(bars, before.is).strength <= COSTS.weaker[2];
   return {
-    target: before.is + share * (after.is - before.is),
-    away: Math.min(tick - before.was, after.was - tick),
+    target: Math.max(0, Math.min(target, lastOf(bars).endTick)),
+    perBeat: (isOnBeat ? COSTS.away.onBeat : COSTS.away.between) / (1 + away),
   };
 }
 

@@ -77,12 +77,14 @@ export const FREE_MODEL: TapModel = {
 };
 
 /**
- * What it costs, in beats of distance from where its words are sung, that a chord comes to stand at a place. Common practice, no source: chords
+ * What it costs that a chord comes to stand at a place, in beats of distance from words sung between beats. Common practice, no source: chords
  * change with the bar, some in its middle, few elsewhere.
  */
 export const CHORD_COSTS = {
   /** By the strength of a place: between halves of beats, on such a half, on a beat, in the middle of the bar, on the downbeat. */
   weaker: [2.4, 2.4, 1.2, 0.6, 0],
+  /** For each beat away from its words: those sung on a beat, and those between beats, which lead to their chord or trail it. */
+  away: { onBeat: 1.5, between: 1 },
   /** It stood where the chord before it stood in its bar, and no longer does. */
   otherPlace: 1,
   /** So many bars from its words at most are looked at. */

@@ -8,7 +8,7 @@ export { CHORD_COSTS, FREE_MODEL, TAP_COSTS, TAP_MODEL, type TapModel } from './
 export { follow } from './follow';
 export { beatAt, secondsAt } from './grid';
 export { type LaidLine, laidAsWritten, layTapped } from './lay';
-export { holdSyllable, moveSyllable } from './mend';
+export { holdSyllable, moveSyllable, paced } from './mend';
 export {
   type ChordMove,
   type LaidStanza,

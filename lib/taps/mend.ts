@@ -59,6 +59,24 @@ export function holdSyllable(
   return withLine(lines, line, { ...own, syllables, tapped: true, unsure: settled(own, index) }, endTick);
 }
 
+/**
+ * Laid lines sung at half the pace (twice as many beats, factor 2) or at twice the pace, counted from the first downbeat: for taps whose tempo came out as the
+ * double or the half of what the band counts. The same lines come back where two syllables would then begin at once.
+ */
+export function paced(lines: readonly LaidLine[], factor: 2 | 0.5, downbeat: Ticks): readonly LaidLine[] {
+  const at = (tick: Ticks): Ticks => downbeat + Math.round((tick - downbeat) * factor);
+  const scaled = lines.map((line) => ({
+    ...line,
+    tapped: true,
+    syllables: line.syllables.map((syllable) => {
+      const tick = at(syllable.tick);
+      return { ...syllable, tick, ticks: Math.max(1, at(syllable.tick + syllable.ticks) - tick) };
+    }),
+  }));
+  const onsets = scaled.flatMap(({ syllables }) => syllables.map(({ tick }) => tick));
+  return onsets.every((tick, i) => i === 0 || tick >= (onsets[i - 1] ?? tick) + SHORTEST) ? scaled : lines;
+}
+
 const settled = (line: LaidLine, index: number): readonly number[] =>
   line.unsure.filter((one) => one !== index);
 

@@ -42,6 +42,10 @@ const THIRD: readonly MeantLine[] = [
   { beats: [51, 52, 54, 56, 56.5, 57], over: 61 },
 ];
 
+/** Where the chords stand: by hand too, in beats from the first downbeat. None of them lasts as long as the bar that a text without barlines gives it but some. */
+const VERSE_CHORDS = 'G 0, C 4, G 8, G 16, D 20, C 32, G 36, D 40, G 52, D 56, G 60';
+const CHORUS_CHORDS = 'C 0, G 4, C 16, G 20, D 22, C 32, G 36, D 40, C 52, D 54, G 56';
+
 /** What a person does, counted: a key, a click, a file chosen, a hold. */
 class Person {
   readonly page: Page;
@@ -119,6 +123,16 @@ class Person {
     await expect(this.page.getByRole('heading', { name: /as it was heard/ })).toBeVisible();
   }
 
+  /** The chords of the guess or of the pass as it stands: names with their beats. */
+  async chords(): Promise<string> {
+    const all = await this.page
+      .locator('.guess-chord')
+      .evaluateAll((chords) =>
+        chords.map((one) => `${one.textContent} ${Number(one.getAttribute('data-tick')) / 960}`),
+      );
+    return all.join(', ');
+  }
+
   /** The guess as it is shown: beats of the syllables, line by line as they are meant. */
   async shown(lines: readonly MeantLine[]): Promise<readonly (readonly number[])[]> {
     const ticks = await this.page
@@ -139,7 +153,7 @@ class Person {
       const label = await this.page
         .locator(`[data-spot="${line}.${beats.length - 1}"]`)
         .getAttribute('aria-label');
-      overs.push(lastOf(beats) + Number(/held ([\d.]+)/.exec(label ?? '')?.[1]));
+      overs.push(lastOf(beats) + beatsHeld(label ?? ''));
     }
     return overs;
   }
@@ -186,6 +200,13 @@ class Person {
     expect(await this.shown(lines)).toEqual(lines.map(({ beats }) => beats));
     expect(await this.overs(lines)).toEqual(lines.map(({ over }) => over));
   }
+}
+
+/** `held 2 and a half beats` as a number. */
+function beatsHeld(label: string): number {
+  const said = /held (\d+)?(?: and )?(a half)? (?:of a )?beats?/.exec(label);
+  if (!said) throw new Error(`no length in "${label}"`);
+  return Number(said[1] ?? 0) + (said[2] ? 0.5 : 0);
 }
 
 async function makeBand(page: Page): Promise<void> {
@@ -251,6 +272,8 @@ test('a song from a text file is tapped in and mended to a true board', async ({
       await wanted.check();
     }
     await person.sing(lines, by, `${name}: ${by}`);
+    if ((await page.getByText(/reach(es)? outside/).count()) > 0) await person.press('z', 'bars');
+    await expect(page.getByText(/reach(es)? outside/)).toHaveCount(0);
     const guess = await person.shown(lines);
     const found = lines.flatMap(({ beats }, n) => beats.map((beat, i) => guess[n]?.[i] === beat));
     right += found.filter(Boolean).length;
@@ -260,6 +283,9 @@ test('a song from a text file is tapped in and mended to a true board', async ({
         console.log(`${name}, line ${n + 1}: ${line.beats.join(' ')} was read ${guess[n]?.join(' ')}`);
     console.log(`${name}: ${found.filter(Boolean).length} of ${found.length} syllables right as tapped`);
     await person.mend(lines);
+    // The first stanza takes the chords along; the others find them in their places.
+    const chords = name === 'Chorus' ? CHORUS_CHORDS : VERSE_CHORDS;
+    expect(await person.chords()).toBe(chords);
     await person.press('e', 'take');
     await expect(page.getByText(`${name} is on the board as you sang it.`)).toBeVisible();
   }
@@ -280,6 +306,7 @@ test('a song from a text file is tapped in and mended to a true board', async ({
     await expect(page.getByRole('heading', { name: `${name}, as it was heard` })).toBeVisible();
     expect(await person.shown(lines)).toEqual(lines.map(({ beats }) => beats));
     expect(await person.overs(lines)).toEqual(lines.map(({ over }) => over));
+    expect(await person.chords()).toBe(name === 'Chorus' ? CHORUS_CHORDS : VERSE_CHORDS);
     await page.keyboard.press('Escape');
   }
 
@@ -436,10 +463,76 @@ test('a song that is sung over twice the bars of its chords gets them, and the g
   await page.keyboard.press('x');
   await expect(page.getByText(/reaches outside/)).toHaveCount(0);
   expect(await person.shown(lines)).toEqual(words);
+  // Had the count come out twice as fast as it was meant: over half the beats, and back.
+  await page.keyboard.press('h');
+  expect(await person.shown(lines)).toEqual(words.map((line) => line.map((beat) => beat / 2)));
+  await page.keyboard.press('d');
+  expect(await person.shown(lines)).toEqual(words);
   await page.keyboard.press('e');
   await expect(page.getByText('8 bars.')).toBeVisible();
   await page.keyboard.press('m');
   expect(await person.shown(lines)).toEqual(words);
   const bars = await page.locator('.guess-beat[data-bar="true"]').count();
   expect(bars).toBe(8);
+});
+
+test('words that begin before the first bar get a pickup, and the chords can stay', async ({ page }) => {
+  await page.clock.install();
+  const person = new Person(page);
+  await makeBand(page);
+  await page.keyboard.press('b');
+  await page
+    .getByLabel(/Paste the tune/)
+    .fill(
+      'Early Lark\nTempo: 120\n\n[Verse]\nG       C      G    D\nUp before the morning light,\nC       D      G    G\nout before the day is bright,\n',
+    );
+  await page.keyboard.press('Control+Enter');
+  await page.getByRole('button', { name: /Bring it in/ }).click();
+  await page.waitForURL(/\/song\/[^/]+$/);
+  await kept(page);
+  await page.keyboard.press('t');
+  await expect(page.getByText('8 bars.')).toBeVisible();
+  await kept(page);
+  await person.stopClock();
+  // Two chords to the bar: each line has two bars, and begins a beat before them.
+  const lines: readonly MeantLine[] = [
+    { beats: [-1, 0, 1, 2, 3, 4, 5], over: 6 },
+    { beats: [7, 8, 9, 10, 11, 12, 13], over: 14 },
+  ];
+  await page.getByRole('radio', { name: 'each syllable' }).check();
+  await person.sing(lines, 'syllables', 'syllables');
+  await expect(page.getByText(/One line reaches outside/)).toBeVisible();
+  await page.clock.resume();
+  await expectAccessible(page);
+  await page.keyboard.press('p');
+  await expect(page.getByText(/reaches outside/)).toHaveCount(0);
+  const fromPickup = (all: readonly MeantLine[]) => all.map(({ beats }) => beats.map((beat) => beat + 1));
+  expect(await person.shown(lines)).toEqual(fromPickup(lines));
+  await expect(page.locator('[data-spot="0.0"]')).toHaveAttribute('aria-label', /^Up, pickup, beat 4, held/);
+
+  // The chords go with the words: on the pickup's grid, beat 1 is the first downbeat. And stay where they were, if that is asked.
+  const along = await person.chords();
+  await page.keyboard.press('c');
+  const stays = await person.chords();
+  expect(stays).not.toBe(along);
+  expect(stays).toBe('G 1, C 5, G 9, D 13, C 17, D 21, G 25, G 29');
+  await expect(page.getByRole('checkbox', { name: /chords go along/ })).not.toBeChecked();
+  await page.keyboard.press('c');
+  expect(await person.chords()).toBe(along);
+
+  await page.keyboard.press('e');
+  await expect(page.getByText(/Verse is on the board as you sang it/)).toBeFocused();
+  await page.keyboard.press('k');
+  await expect(page.getByText('5 bars.')).toBeVisible();
+  await page.keyboard.press('m');
+  expect(await person.shown(lines)).toEqual(fromPickup(lines));
+  expect(await person.chords()).toBe(along);
+  await page.keyboard.press('Escape');
+  await page.keyboard.press('u');
+  await page.waitForURL(/\/song\/[^/]+$/);
+  // With the pickup the song begins at once: no space opens it, and the last line is followed by two beats.
+  const labels = await page
+    .locator('button[data-space]')
+    .evaluateAll((spaces) => spaces.map((one) => one.getAttribute('aria-label') ?? one.textContent ?? ''));
+  expect(labels.map(beatsSaid)).toEqual([2]);
 });

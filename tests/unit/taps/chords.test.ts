@@ -87,9 +87,12 @@ describe('chords go along with the words that they stood over', () => {
     expect(along(chordsAt(0, 4, 8, 12, 16, 20, 24, 28), over, 8)).toEqual([0, 2, 4, 6, 8, 10, 12, 14]);
   });
 
-  it('keeps chords between lines in their share of the time there, and those after all words behind them', () => {
-    const over = anchors([[0, 0]], [[8, 16]]);
-    expect(along(chordsAt(0, 4, 8, 12), over, 8)).toEqual([0, 8, 16, 24]);
+  it('keeps chords between lines as long after the words before them, or sooner where the next line comes sooner', () => {
+    const later = anchors([[0, 0]], [[8, 16]]);
+    expect(along(chordsAt(0, 4, 8, 12), later, 8)).toEqual([0, 4, 16, 20]);
+    const sooner = anchors([[0, 0]], [[8, 4]]);
+    // Behind all words nothing says where: on the downbeat.
+    expect(along(chordsAt(0, 4, 8, 12), sooner, 8)).toEqual([0, 2, 4, 8]);
   });
 
   it('leaves chords before the first word where they are', () => {
@@ -154,13 +157,11 @@ function costOf(given: ReturnType<typeof sceneOf>, places: readonly number[]): n
     if (!before) {
       if (place !== own) cost = Infinity;
     } else {
-      const target = !after
-        ? before.is + (own - before.was) * stretch
-        : after.was === before.was
-          ? before.is
-          : before.is + ((own - before.was) / (after.was - before.was)) * (after.is - before.is);
+      const ratio = after && after.was > before.was ? (after.is - before.is) / (after.was - before.was) : 1;
+      const target = before.is + (own - before.was) * Math.min(1, after ? ratio : stretch);
       const away = Math.min(own - before.was, after ? after.was - own : Infinity) / 2;
-      cost += Math.abs(place - Math.min(18, target)) / 2 / (1 + away);
+      const perBeat = before.is % 2 === 0 ? C.away.onBeat : C.away.between;
+      cost += ((Math.abs(place - Math.min(18, target)) / 2) * perBeat) / (1 + away);
       cost += Math.max(0, weakness(place) - weakness(own));
     }
     if (i === 0) return;
