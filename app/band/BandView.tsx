@@ -5,7 +5,7 @@ import { type FormEvent, useEffect, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
 import type { BandPage } from '../../lib/protocol';
 import type { Player } from '../../lib/song';
-import { answers, ask } from '../hooks/api';
+import { ask } from '../hooks/api';
 import { useBand } from '../hooks/useBand';
 import { Sets } from '../set/Sets';
 import { ActionLink, Button } from '../ui/Button';
@@ -50,7 +50,7 @@ export function BandView({
   const be = async (id: string) => {
     setBusy(true);
     setProblem(null);
-    const answer = await ask('/api/you', answers.you, { bandId: band.id, playerId: id });
+    const answer = await ask('/api/you', 'you', { bandId: band.id, playerId: id });
     setBusy(false);
     if (!answer.ok) return setProblem(answer.error);
     setPlayerId(id);

@@ -4,7 +4,7 @@ import { useRouter } from 'next/navigation';
 import { type DragEvent, useEffect, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
 import type { Song } from '../../lib/song';
-import { answers, ask } from '../hooks/api';
+import { ask } from '../hooks/api';
 import { useReadSong } from '../hooks/useReadSong';
 import { ActionLink, Button } from '../ui/Button';
 import { Field } from '../ui/Field';
@@ -101,7 +101,7 @@ export function BringIn({
     setBusy(true);
     setProblem(null);
     const named = { ...song, title: title.trim() || 'A song without a title' };
-    const answer = await ask(`/api/bands/${bandId}/songs`, answers.songMade, { song: named });
+    const answer = await ask(`/api/bands/${bandId}/songs`, 'songMade', { song: named });
     if (answer.ok) return router.push(`/band/${bandId}/song/${answer.value.songId}`);
     setBusy(false);
     setProblem(answer.error);

@@ -2,7 +2,7 @@
 
 import { useRouter } from 'next/navigation';
 import { type FormEvent, useState } from 'react';
-import { type ApiProblem, answers, ask } from '../hooks/api';
+import { type ApiProblem, ask } from '../hooks/api';
 import { Button } from '../ui/Button';
 import { Field } from '../ui/Field';
 import { ProblemNotice } from '../ui/Notice';
@@ -28,7 +28,7 @@ export function Leave({
   const go = async (path: string, body: object) => {
     setBusy(true);
     setProblem(null);
-    const answer = await ask(path, answers.nothing, body);
+    const answer = await ask(path, 'nothing', body);
     if (answer.ok) {
       const { forgetBand } = await import('../sync');
       await forgetBand(bandId, 'all');

@@ -2,7 +2,7 @@
 
 import { type ReactNode, useCallback, useEffect, useState } from 'react';
 import type { Kind, LinkGiven, YourLink } from '../../lib/protocol';
-import { type ApiProblem, answers, ask } from '../hooks/api';
+import { type ApiProblem, ask } from '../hooks/api';
 import { Button } from '../ui/Button';
 import { GivenLink } from '../ui/GivenLink';
 import { ProblemNotice } from '../ui/Notice';
@@ -24,7 +24,7 @@ export function Links({ bandId }: { readonly bandId: string }) {
   const path = `/api/bands/${bandId}/links`;
 
   const load = useCallback(async () => {
-    const answer = await ask(path, answers.links);
+    const answer = await ask(path, 'links');
     if (answer.ok) setShown(answer.value.links);
     else setProblem(answer.error);
   }, [path]);
@@ -38,7 +38,7 @@ export function Links({ bandId }: { readonly bandId: string }) {
   };
   const make = async (kind: Kind) => {
     begin();
-    const answer = await ask(path, answers.link, { kind });
+    const answer = await ask(path, 'link', { kind });
     setBusy(false);
     if (!answer.ok) return setProblem(answer.error);
     setGiven([answer.value, ...given]);
@@ -46,7 +46,7 @@ export function Links({ bandId }: { readonly bandId: string }) {
   };
   const end = async (linkId: string) => {
     begin();
-    const answer = await ask(`${path}/${linkId}/end`, answers.links, {});
+    const answer = await ask(`${path}/${linkId}/end`, 'links', {});
     setBusy(false);
     if (!answer.ok) return setProblem(answer.error);
     setGiven(given.filter((link) => link.linkId !== linkId));
@@ -55,7 +55,7 @@ export function Links({ bandId }: { readonly bandId: string }) {
   };
   const change = async (linkId: string) => {
     begin();
-    const answer = await ask(`${path}/${linkId}/change`, answers.linkChanged, {});
+    const answer = await ask(`${path}/${linkId}/change`, 'linkChanged', {});
     setBusy(false);
     if (!answer.ok) return setProblem(answer.error);
     setGiven([answer.value.given, ...given.filter((link) => link.linkId !== linkId)]);
@@ -64,7 +64,7 @@ export function Links({ bandId }: { readonly bandId: string }) {
   };
   const endAll = async () => {
     begin();
-    const answer = await ask(`${path}/end`, answers.links, {});
+    const answer = await ask(`${path}/end`, 'links', {});
     setBusy(false);
     if (!answer.ok) return setProblem(answer.error);
     setGiven([]);

@@ -2,7 +2,7 @@ import { fail } from '../../lib/base';
 import { readSong } from '../../lib/document';
 import { songDocument } from '../../lib/protocol';
 import type { Song } from '../../lib/song';
-import { type ApiResult, answers, ask } from '../hooks/api';
+import { type ApiResult, ask } from '../hooks/api';
 import { newId } from '../hooks/newId';
 import { openDocument } from '../sync';
 
@@ -19,7 +19,7 @@ export async function copySong(
       'between this device and Breathmark',
       'see that you are connected, then try again: nothing was copied',
     );
-  return ask(`/api/bands/${bandId}/songs`, answers.songMade, { song: { ...song, id: newId(), title } });
+  return ask(`/api/bands/${bandId}/songs`, 'songMade', { song: { ...song, id: newId(), title } });
 }
 
 /** The song as it is at this moment, edits of this device included; null: it cannot be had. */

@@ -3,7 +3,7 @@
 import { useCallback, useEffect, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
 import type { SongRead } from '../../lib/exchange';
-import { answers, ask } from '../hooks/api';
+import { ask } from '../hooks/api';
 import { brokenReading, type Running, readInWorker } from '../hooks/readInWorker';
 import { decodeText, fileTooLarge, isTextFile, tooLarge } from './song-file';
 
@@ -97,7 +97,7 @@ export function useManyFiles(bandId: string) {
       if ((is.state !== 'read' && is.state !== 'failed') || is.read === null) continue;
       const { read, tunes } = is;
       set(i, { state: 'bringing', read, tunes });
-      const answer = await ask(`/api/bands/${bandId}/songs`, answers.songMade, { song: read.song });
+      const answer = await ask(`/api/bands/${bandId}/songs`, 'songMade', { song: read.song });
       set(
         i,
         answer.ok

@@ -7,8 +7,7 @@ import { type Arrangement, feelInWords, settingOf, shapesKey, tempoInSigns } fro
 import { type Band, DEFAULT_TEMPO, type Player, type Song } from '../../lib/song';
 import { keyName } from '../../lib/theory';
 import { meterName } from '../../lib/time';
-import type { Peer } from '../hooks/usePresence';
-import type { DocumentStatus } from '../sync';
+import type { DocumentStatus, Peer } from '../sync';
 import { ActionLink, Button } from '../ui/Button';
 import { Present } from '../ui/Present';
 import { Status } from '../ui/Status';

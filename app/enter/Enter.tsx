@@ -2,7 +2,7 @@
 
 import { useRouter } from 'next/navigation';
 import { useEffect, useRef, useState } from 'react';
-import { type ApiProblem, answers, ask } from '../hooks/api';
+import { type ApiProblem, ask } from '../hooks/api';
 import { ActionLink, Button } from '../ui/Button';
 import { ProblemNotice } from '../ui/Notice';
 
@@ -25,7 +25,7 @@ export function Enter() {
     if (asked.current) return;
     asked.current = true;
     const enter = async (value: string) => {
-      const answer = await ask('/api/enter', answers.entered, { secret: value });
+      const answer = await ask('/api/enter', 'entered', { secret: value });
       if (answer.ok) router.replace(`/band/${answer.value.bandId}`);
       else setProblem(answer.error);
     };

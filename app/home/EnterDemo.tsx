@@ -2,7 +2,7 @@
 
 import { useRouter } from 'next/navigation';
 import { useState } from 'react';
-import { type ApiProblem, answers, ask } from '../hooks/api';
+import { type ApiProblem, ask } from '../hooks/api';
 import { Button } from '../ui/Button';
 import { ProblemNotice } from '../ui/Notice';
 
@@ -15,7 +15,7 @@ export function EnterDemo() {
   const enter = async () => {
     setBusy(true);
     setProblem(null);
-    const answer = await ask('/api/demo/enter', answers.entered, {});
+    const answer = await ask('/api/demo/enter', 'entered', {});
     if (answer.ok) {
       router.push(`/band/${answer.value.bandId}`);
       return;

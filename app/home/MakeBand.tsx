@@ -2,7 +2,7 @@
 
 import { type FormEvent, useEffect, useRef, useState } from 'react';
 import type { BandMade } from '../../lib/protocol';
-import { type ApiProblem, answers, ask } from '../hooks/api';
+import { type ApiProblem, ask } from '../hooks/api';
 import { ActionLink, Button } from '../ui/Button';
 import { Field } from '../ui/Field';
 import { GivenLink } from '../ui/GivenLink';
@@ -32,7 +32,7 @@ export function MakeBand() {
     if (you.trim() === '') return youField.current?.focus();
     setBusy(true);
     setProblem(null);
-    const answer = await ask('/api/bands', answers.bandMade, { name: name.trim(), yourName: you.trim() });
+    const answer = await ask('/api/bands', 'bandMade', { name: name.trim(), yourName: you.trim() });
     setBusy(false);
     if (answer.ok) setMade(answer.value);
     else setProblem(answer.error);

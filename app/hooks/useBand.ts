@@ -3,7 +3,8 @@
 import type { BandEdits, BandReading } from '../../lib/document';
 import { type BandPage, bandDocument } from '../../lib/protocol';
 import type { Band } from '../../lib/song';
-import { type Peer, usePresence } from './usePresence';
+import type { Peer } from '../sync';
+import { usePresence } from './usePresence';
 import { type Shared, useShared } from './useShared';
 
 const load = async () => (await import('./band-ways')).WAYS;
@@ -33,6 +34,6 @@ export function useBand({
   const { reading, edits, status, nextUndo, nextRedo, whenKept } = shared;
   const band = reading?.band ?? initial;
   const me = band.players.find((player) => player.id === you.playerId) ?? null;
-  const { peers } = usePresence(shared.open?.awareness ?? null, me);
+  const { peers } = usePresence(shared.open, me);
   return { band, edits, status, peers, broken: reading?.broken ?? NONE, nextUndo, nextRedo, whenKept };
 }

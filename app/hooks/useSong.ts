@@ -3,8 +3,9 @@
 import type { SongEdits } from '../../lib/document';
 import { type SongPage, songDocument } from '../../lib/protocol';
 import type { Answer, Place, Player, Song } from '../../lib/song';
+import type { Peer } from '../sync';
 import type { BoardReading } from './song-ways';
-import { type Peer, usePresence } from './usePresence';
+import { usePresence } from './usePresence';
 import { type Shared, useShared } from './useShared';
 
 const load = async () => (await import('./song-ways')).WAYS;
@@ -42,7 +43,7 @@ export function useSong({
 }): LiveSong {
   const shared = useShared(songDocument(bandId, songId), load, you.playerId);
   const { reading, edits, status, nextUndo, nextRedo, whenKept } = shared;
-  const { peers, setPresence } = usePresence(shared.open?.awareness ?? null, me);
+  const { peers, setPresence } = usePresence(shared.open, me);
   return {
     song: reading?.song ?? initial,
     edits,

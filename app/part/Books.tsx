@@ -1,24 +1,17 @@
 'use client';
 
 import { useEffect, useState } from 'react';
-import { z } from 'zod';
 import type { Problem } from '../../lib/base';
 import type { Density, Paper } from '../../lib/parts';
 import type { BandPage } from '../../lib/protocol';
-import { ask } from '../hooks/api';
+import type { Answers } from '../hooks/answers';
+import { type ApiResult, ask } from '../hooks/api';
 import { ActionLink, Button } from '../ui/Button';
 import { Choice } from '../ui/Field';
 import { ProblemNotice } from '../ui/Notice';
 import './part.css';
 
-const bookJob = z.object({
-  bookId: z.string(),
-  state: z.enum(['waiting', 'at work', 'ready', 'stopped', 'failed']),
-  done: z.number(),
-  of: z.number(),
-  problem: z.object({ what: z.string(), where: z.string(), mend: z.string() }).nullable(),
-});
-type Job = z.infer<typeof bookJob>;
+type Job = Answers['book'];
 
 /** How long after an answer the server is asked again, in milliseconds. */
 const ASK_AGAIN = 500;
@@ -35,18 +28,18 @@ export function Books({ first, setId }: { readonly first: BandPage; readonly set
   const [job, setJob] = useState<Job | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
   const books = `/api/bands/${band.id}/books`;
-  const told = (answer: Awaited<ReturnType<typeof ask<Job>>>) => {
+  const told = (answer: ApiResult<Job>) => {
     setProblem(answer.ok ? answer.value.problem : answer.error);
     setJob(answer.ok ? answer.value : null);
   };
   useEffect(() => {
     if (!isOpen(job)) return;
-    const timer = setTimeout(() => void ask(`${books}/${job?.bookId}`, bookJob).then(told), ASK_AGAIN);
+    const timer = setTimeout(() => void ask(`${books}/${job?.bookId}`, 'book').then(told), ASK_AGAIN);
     return () => clearTimeout(timer);
   });
   if (set === undefined) return null;
   const begin = () =>
-    ask(`/api/bands/${band.id}/sets/${setId}/books`, bookJob, {
+    ask(`/api/bands/${band.id}/sets/${setId}/books`, 'book', {
       paper,
       density,
       playerIds: who === 'all' ? null : [who],
@@ -90,7 +83,7 @@ export function Books({ first, setId }: { readonly first: BandPage; readonly set
       />
       <p>
         {isOpen(job) ? (
-          <Button onPress={() => void ask(`${books}/${job?.bookId}/stop`, bookJob, {}).then(told)}>
+          <Button onPress={() => void ask(`${books}/${job?.bookId}/stop`, 'book', {}).then(told)}>
             Stop
           </Button>
         ) : (

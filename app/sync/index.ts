@@ -14,4 +14,5 @@ export {
   type OpenOptions,
   openDocument,
 } from './open';
+export type { Peer, Presence } from './presence';
 export { forgetRefused } from './refused';

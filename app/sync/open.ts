@@ -9,6 +9,7 @@ import { forgetDocument } from './forget';
 import { sum, type Unkept } from './ledger';
 import { isOfAnother } from './lineage';
 import { Observable } from './observable';
+import { type Peer, watchPeers } from './presence';
 import { endsHere, forgetRefused, isFinal, refusalFor } from './refused';
 
 /**
@@ -58,6 +59,8 @@ export interface OpenDocument {
   readonly name: string;
   readonly doc: Y.Doc;
   readonly awareness: Awareness;
+  /** The others who have it open. */
+  readonly peers: Observable<readonly Peer[]>;
   readonly status: Observable<DocumentStatus>;
   /** Resolves when the server's document has arrived, or has been refused for good. */
   readonly settled: Promise<DocumentStatus>;
@@ -289,6 +292,7 @@ export function openDocument(name: string, options: OpenOptions = {}): OpenDocum
     name,
     doc,
     awareness: provider.awareness,
+    peers: watchPeers(provider.awareness),
     status,
     settled,
     connect,

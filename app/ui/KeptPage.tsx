@@ -2,7 +2,6 @@
 
 import { usePathname } from 'next/navigation';
 import { useEffect } from 'react';
-import { z } from 'zod';
 import { ask } from '../hooks/api';
 import { type KeepMessage, MARK } from '../sw/names';
 
@@ -36,14 +35,12 @@ async function keepPage(path: string): Promise<void> {
   registration.active?.postMessage(message);
 }
 
-const session = z.object({ bands: z.array(z.object({ bandId: z.string() })) });
-
 /** Bands whose pages or documents lie here, and that the server says this device is not in, go. */
 async function sweep(): Promise<void> {
   const { bandsHere, forgetBand } = await import('../sync');
   const here = await bandsHere();
   if (here.size === 0) return;
-  const answer = await ask('/api/session', session);
+  const answer = await ask('/api/session', 'session');
   if (!answer.ok) return;
   const still = new Set(answer.value.bands.map((band) => band.bandId));
   for (const bandId of here) if (!still.has(bandId)) await forgetBand(bandId, 'kept');

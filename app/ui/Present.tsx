@@ -1,6 +1,7 @@
 'use client';
 
-import { eachOnce, type Peer } from '../hooks/usePresence';
+import { eachOnce } from '../hooks/usePresence';
+import type { Peer } from '../sync';
 import { Initials } from './Initials';
 
 /** Who else is here, by initials; listeners as a number. */

@@ -4,30 +4,22 @@
  * and answers, and the port through which a page gets its first data. It opens no sockets and touches no documents.
  */
 export {
-  type AskedLink,
   type BandMade,
-  bandIdSchema,
-  deleteRequest,
+  type BookJob,
   type EnterAnswer,
-  enterRequest,
   KINDS,
   type Kind,
+  type LeftOut,
   type LinkChanged,
   type LinkGiven,
   type LinkList,
   type LinkShown,
-  leaveRequest,
-  linkRequest,
-  type NewBandRequest,
-  newBandRequest,
   type SessionBand,
   type SessionInfo,
   type SongMade,
-  songRequest,
   type YouAnswer,
   type YourLink,
-  youRequest,
-} from './api';
+} from './answers';
 export { KEPT, LIMITS, RIGHTS, SYNC_PATH } from './messages';
 export { bandDocument, type DocumentName, isId, parseDocument, songDocument } from './names';
 export {
@@ -38,7 +30,6 @@ export {
   providePageData,
   type SongPage,
 } from './page-data';
-export { type BookJob, type BookRequest, bookRequest, type LeftOut } from './paper';
 export {
   byCloseCode,
   closeCode,
@@ -51,3 +42,17 @@ export {
   statusOf,
   whyNot,
 } from './refusals';
+export {
+  type AskedLink,
+  type BookRequest,
+  bandIdSchema,
+  bookRequest,
+  deleteRequest,
+  enterRequest,
+  leaveRequest,
+  linkRequest,
+  type NewBandRequest,
+  newBandRequest,
+  songRequest,
+  youRequest,
+} from './requests';

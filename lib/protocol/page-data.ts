@@ -1,5 +1,5 @@
 import type { Band, Song } from '../song';
-import type { Kind, SessionInfo } from './api';
+import type { Kind, SessionInfo } from './answers';
 import type { Granted, Refused } from './refusals';
 
 /** What a page gets, or why not; `error.code` is the name in the catalogue. */

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { ARTICULATIONS, INSTRUMENTS, STROKE_RULES, STROKES } from '../instruments';
 import type { Player } from './band';
-import { MOST_FILL_NOTES } from './fill';
+import { MOST_FILL_NOTES } from './fill-schema';
 
 /** A fill's note as offers print it: ticks from the start of the first bar as written. */
 const settledNoteSchema = z.object({

@@ -1,29 +1,15 @@
-import { z } from 'zod';
-import { INSTRUMENTS } from '../instruments';
-import { songSchema } from '../song';
+import type { Refusal } from './refusals';
 
 export const KINDS = ['player', 'listener'] as const;
 /** The two kinds of people in a band: a player edits, a listener reads, prints and rehearses. */
 export type Kind = (typeof KINDS)[number];
 
-export const bandIdSchema = z.string().regex(/^[0-9A-Za-z_-]{1,80}$/, 'not an id');
-const name = z.string().trim().min(1).max(80);
-
-/** POST /api/enter: the secret of a link's fragment, once. */
-export const enterRequest = z.object({ secret: z.string().min(16).max(200) });
 /** Answer of /api/enter and /api/demo/enter. */
 export interface EnterAnswer {
   readonly bandId: string;
   readonly kind: Kind;
 }
 
-/** POST /api/bands. `yourName` makes the first player, with `yourInstrument` if it is said. */
-export const newBandRequest = z.object({
-  name: z.string().trim().min(1).max(120),
-  yourName: name.optional(),
-  yourInstrument: z.enum(INSTRUMENTS).optional(),
-});
-export type NewBandRequest = z.infer<typeof newBandRequest>;
 export interface BandMade {
   readonly bandId: string;
   /** Who the session now is; null where no name was given. */
@@ -61,28 +47,12 @@ export interface LinkList {
 export interface LinkChanged extends LinkList {
   readonly given: LinkGiven;
 }
-/**
- * POST /api/bands/BAND/links: a new link. (POST /api/bands/BAND/links/LINK/end ends one,
- * POST /api/bands/BAND/links/end ends them all.)
- */
-export const linkRequest = z.object({ kind: z.enum(KINDS) });
-export type AskedLink = z.infer<typeof linkRequest>;
 
-/** POST /api/you: which of the band's players this session is; null: none of them. */
-export const youRequest = z.object({ bandId: bandIdSchema, playerId: bandIdSchema.nullable() });
 export interface YouAnswer {
   readonly bandId: string;
   readonly playerId: string | null;
 }
 
-/** POST /api/bands/BAND/delete: for good. `name` is the band's name, written out by who means it. */
-export const deleteRequest = z.object({ name: z.string().max(200) });
-
-/** POST /api/leave: forgets a band on this device. */
-export const leaveRequest = z.object({ bandId: bandIdSchema });
-
-/** POST /api/bands/BAND/songs: a song as the page read it from a file. */
-export const songRequest = z.object({ song: songSchema });
 export interface SongMade {
   readonly songId: string;
 }
@@ -98,4 +68,20 @@ export interface SessionInfo {
   readonly bands: readonly SessionBand[];
   /** The demo band's id where this server has one. */
   readonly demoBandId: string | null;
+}
+
+/** GET /api/bands/BAND/books/BOOK: how far a book is. */
+export interface BookJob {
+  readonly bookId: string;
+  readonly state: 'waiting' | 'at work' | 'ready' | 'stopped' | 'failed';
+  /** Songs laid out, and to be laid out, over all players. */
+  readonly done: number;
+  readonly of: number;
+  /** Why it failed. */
+  readonly problem: Refusal | null;
+}
+
+/** GET /api/bands/BAND/songs/SONG/left-out: what of the song a file cannot hold, by its ending, a sentence each. */
+export interface LeftOut {
+  readonly byEnding: Readonly<Record<string, readonly string[]>>;
 }
