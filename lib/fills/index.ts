@@ -6,6 +6,7 @@
 export { planBackup } from './backup';
 export { walkInto } from './backup-bass';
 export { chopThrough, keepsTheChop } from './backup-chop';
+export { type BackupWay, WAY_OF } from './backup-patterns';
 export type { Away, Backup, BackupRequest, Dynamic, DynamicMark, Stretch } from './backup-types';
 export {
   BREAK_COSTS,
@@ -15,6 +16,7 @@ export {
   breakInWords,
   type Difficulty,
   type Licence,
+  type Pickup,
   type TuneNote,
   type UnusualMoves,
 } from './break';

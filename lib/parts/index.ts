@@ -22,6 +22,8 @@ export {
   frontSheets,
   openingOf,
 } from './book';
+export { CHORD_WAYS, type ChordNaming, type ChordWay, chordNaming, chordsCompared } from './chords';
+export { othersInSpace, voicesInWords } from './company';
 export type { Drawing, Face, Instruction } from './drawing';
 export { type FillFrame, fillDrawing, readsNotation, roomBefore } from './fill-drawing';
 export {
@@ -31,6 +33,7 @@ export {
   type PassLines,
   type Segment,
   type SpacePart,
+  syllablesOfVoice,
 } from './lines';
 export {
   cueInWords,

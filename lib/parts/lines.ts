@@ -239,6 +239,14 @@ function echoesIn(
   );
 }
 
+/** What a voice sings that begins in a stretch, word by word; notes without words are there without a text. */
+export const syllablesOfVoice = (
+  timeline: Timeline,
+  voiceId: string,
+  from: Ticks,
+  to: Ticks,
+): readonly LineSyllable[] => syllablesOf(notesBetween(timeline, voiceId, from, to));
+
 function syllablesOf(notes: readonly PlacedNote[]): readonly LineSyllable[] {
   const syllables: LineSyllable[] = [];
   for (const note of notes) {

@@ -2,14 +2,17 @@ import type { Standing } from '../plan';
 import { singingOf } from '../players';
 import { type Band, type Pass, type Player, type Role, settingOf, soundingVoices } from '../song';
 import type { Space } from '../spaces';
-import { keyName, transposeChord } from '../theory';
-import { meterName } from '../time';
+import { keyName } from '../theory';
+import { meterName, type Ticks } from '../time';
 import { type Arrangement, cuesOf } from './arrangement';
+import { type ChordNaming, type ChordWay, chordNaming, chordsCompared, keyChangesInWords } from './chords';
+import { breathsOf, othersInSpace, roleIn, voicesInWords } from './company';
 import {
   barsInWords,
   beatsInWords,
   chordsInWords,
   feelInWords,
+  listOf,
   passName,
   shapesKey,
   tempoInSigns,
@@ -29,6 +32,8 @@ export interface PartHead {
   readonly feel: string;
   /** Who starts and counts, and how it ends: a sentence each, of what the band said. */
   readonly course: readonly string[];
+  /** What chords are called otherwise than they stand on the part, a sentence each. */
+  readonly chords: readonly string[];
 }
 
 /** One line of the order of the song. */
@@ -40,6 +45,8 @@ export interface OrderRow {
   readonly role: string;
   /** What stands out about the others: who sings, who has the break. */
   readonly others: string;
+  /** Who else sings which part in it, where this player sings too; else empty. */
+  readonly voices: string;
 }
 
 /** One of this player's own spaces, with its cue. */
@@ -48,20 +55,28 @@ export interface PartSpace {
   readonly standing: Standing;
   readonly cueBefore: string;
   readonly cueAfter: string;
+  /** What the others do meanwhile, a clause each. */
+  readonly others: string;
 }
 
 export interface Part {
   readonly head: PartHead;
   readonly order: readonly OrderRow[];
   readonly own: readonly PartSpace[];
-  /** Semitones from chords as sounded to the shapes that this player plays. */
-  readonly transpose: number;
-  readonly chordName: (symbol: string) => string;
+  /** How this player reads a chord that is written as it sounds. */
+  readonly chordName: ChordNaming;
+  /** Where this player breathes as a singer, by tick: the ends of the phrases that they sing. */
+  readonly breaths: ReadonlySet<Ticks>;
 }
 
 /** All that stands on one player's page beside the lines themselves. */
-export function partOf(arrangement: Arrangement, band: Band, player: Player): Part {
-  const { song } = arrangement;
+export function partOf(
+  arrangement: Arrangement,
+  band: Band,
+  player: Player,
+  chords: ChordWay = 'shapes',
+): Part {
+  const { song, timeline } = arrangement;
   const setting = settingOf(song, player);
   const shapes = shapesKey(song.key, setting.capo);
   const fifth = setting.instrument === 'banjo' ? (setting.fifthCapo ?? setting.capo) : 0;
@@ -71,7 +86,8 @@ export function partOf(arrangement: Arrangement, band: Band, player: Player): Pa
     const { holding } = standing.answer;
     if (holding.kind === 'left open' || holding.playerId !== player.id || !standing.space) continue;
     const cues = cuesOf(arrangement, standing.space);
-    own.push({ space: standing.space, standing, cueBefore: cues.before, cueAfter: cues.after });
+    const others = othersInSpace(arrangement, band, player, standing.space);
+    own.push({ space: standing.space, standing, cueBefore: cues.before, cueAfter: cues.after, others });
   }
   own.sort((a, b) => a.space.startTick - b.space.startTick);
   return {
@@ -79,20 +95,23 @@ export function partOf(arrangement: Arrangement, band: Band, player: Player): Pa
       title: song.title,
       player: player.name,
       instrument: setting.instrument,
-      key:
+      key: [
         setting.capo === 0
           ? `in ${keyName(song.key)}`
           : `sounds in ${keyName(song.key)}; play ${keyName(shapes)} shapes, capo ${setting.capo}${fifth > 0 ? `, fifth string up ${fifth}` : ''}`,
+        ...keyChangesInWords(timeline, setting.capo),
+      ].join('; '),
       tuning: setting.tuning === 'standard' ? '' : setting.tuning,
       meter: meterName(meter),
       tempo: song.tempo === null ? 'tempo not set' : tempoInSigns(song.tempo, meter),
       feel: feelInWords(song.feel.ratio),
       course: courseInWords(song, band),
+      chords: chordsCompared(timeline, setting.capo, chords),
     },
     order: song.passes.map((pass) => orderRow(arrangement, band, player, pass)),
     own,
-    transpose: -setting.capo,
-    chordName: (symbol) => (setting.capo === 0 ? symbol : transposeChord(symbol, -setting.capo, shapes)),
+    chordName: chordNaming(timeline, setting.capo, chords),
+    breaths: breathsOf(arrangement, player),
   };
 }
 
@@ -108,28 +127,23 @@ export function cueInWords(
   const what = standing.answer.holding.kind === 'ad lib' ? ': ad lib' : ': as written';
   const fits = standing.misfit === null ? '' : ` (no longer fits, ${standing.misfit}: agree again)`;
   return `${before}${after}: ${barsInWords(space.bar, last)}, ${beatsInWords(space.beats)} ${chordsInWords(
-    space.chords.map((chord) => part.chordName(chord.symbol)),
+    space.chords.map((chord) => part.chordName(chord.symbol, chord.startTick)),
   )}${what}${fits}`;
 }
 
 function orderRow(arrangement: Arrangement, band: Band, player: Player, pass: Pass): OrderRow {
+  const role = roleIn(arrangement, pass, player);
+  const singing = singingOf(player, pass, arrangement.timeline);
+  const isSinging = role === 'lead' || role === 'harmony';
   const bars = arrangement.timeline.bars.filter((bar) => bar.passId === pass.id && !bar.bar.pickup).length;
   return {
     passId: pass.id,
     name: passName(arrangement.song, pass),
     bars,
-    role: roleInWords(roleIn(arrangement, pass, player)),
+    role: roleInWords(role, singing?.called),
     others: othersInWords(arrangement, band, pass, player.id),
+    voices: isSinging ? voicesInWords(arrangement, band, pass, player.id) : '',
   };
-}
-
-/** What a player does in a pass: what is said, else what they sing in the band, else backup. */
-export function roleIn(arrangement: Arrangement, pass: Pass, player: Player): Role {
-  const said = pass.roles[player.id];
-  if (said !== undefined) return said;
-  const singing = singingOf(player, pass, arrangement.timeline);
-  if (singing === null) return 'backup';
-  return singing.called === 'lead' ? 'lead' : 'harmony';
 }
 
 /** `Ann sings, with Ben and Ruth`, `Ben takes the break`; of the others only, where one is left out. */
@@ -157,12 +171,6 @@ export function othersInWords(
   return said.join('; ');
 }
 
-function listOf(names: readonly string[]): string {
-  return names.length <= 1
-    ? names.join('')
-    : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
-}
-
 const ROLE_WORDS: Readonly<Record<Role, string>> = {
   lead: 'sing lead',
   harmony: 'sing harmony',
@@ -171,6 +179,9 @@ const ROLE_WORDS: Readonly<Record<Role, string>> = {
   'lay out': 'lay out',
 };
 
-function roleInWords(role: Role): string {
-  return ROLE_WORDS[role];
+/** `sing tenor` rather than `sing harmony`, where it is known what the player's part is called. */
+function roleInWords(role: Role, called: string | undefined): string {
+  return role === 'harmony' && called !== undefined && called !== 'lead'
+    ? `sing ${called}`
+    : ROLE_WORDS[role];
 }

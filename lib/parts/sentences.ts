@@ -75,6 +75,13 @@ export function placeInWords(space: Space, wordsBefore: string): string {
   return space.kind === 'under-tail' ? `While “${wordsBefore}” is held` : `After “${wordsBefore}”`;
 }
 
+/** `Ann`, `Ann and Ben`, `Ann, Ben and Ruth`. */
+export function listOf(names: readonly string[]): string {
+  return names.length <= 1
+    ? names.join('')
+    : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
+}
+
 /** A pass as the band calls it: its own name, or the section's with the stanza where there is more than one. */
 export function passName(song: Song, pass: Pass): string {
   if (pass.name !== '') return pass.name;

@@ -1,6 +1,6 @@
 import type { Arrangement } from '../arrangement';
 import type { Instruction } from '../drawing';
-import { cueInWords, type Part } from '../part';
+import { cueInWords, type OrderRow, type Part } from '../part';
 import { POINT } from './paged';
 import { layText, moved, type Paragraph, type Run } from './text';
 import { type Block, type Measure, TURN_COSTS } from './types';
@@ -82,25 +82,42 @@ export function headBlocks(request: HeadRequest): Block[] {
     ),
     block(paragraph(`${head.key} · ${head.meter} · ${head.tempo}, ${head.feel}`, 12), 0),
     ...(course.length === 0 ? [] : [block(paragraph(course.join(' '), 12), 0)]),
+    ...head.chords.map((sentence) => block(paragraph(sentence, 12), 0)),
     ...notes.map((note) => block(paragraph(note, 10, { tone: 'quiet' }), 2)),
-    ...(part.order.length === 0 ? [] : [orderBlock(part, width, measure)]),
+    ...orderBlocks(part, width, measure),
   ];
-  const own = part.own.map((each) => cueInWords(each, arrangement, part));
-  if (own.length === 0) blocks.push(block(paragraph('You have no fills in this song yet.', 12), 6));
-  else {
-    blocks.push(block(paragraph('', 14, { runs: [{ text: 'Your spaces', face: 'italic' }] }), 8));
-    own.forEach((text, i) => {
+  blocks.push(...ownBlocks(part, arrangement, width, measure));
+  if (care) blocks.push(block(paragraph(CARE, 9, { tone: 'quiet' }), 6, TURN_COSTS.pass));
+  return blocks;
+}
+
+/** The player's own spaces with their cues, and what the others do meanwhile. */
+export function ownBlocks(
+  part: Part,
+  arrangement: Arrangement,
+  width: number,
+  measure: Measure,
+): readonly Block[] {
+  const { own } = part;
+  if (own.length === 0)
+    return [textBlock(paragraph('You have no fills in this song yet.', 12), width, measure, 6)];
+  const heading = paragraph('', 14, { runs: [{ text: 'Your spaces', face: 'italic' }] });
+  return [
+    textBlock(heading, width, measure, 8),
+    ...own.map((each, i) => {
+      const meanwhile = each.others === '' ? '' : `. ${each.others}.`;
       const one = paragraph('', 12, {
-        runs: [{ text, face: 'words' }],
+        runs: [
+          { text: cueInWords(each, arrangement, part), face: 'words' },
+          { text: meanwhile, face: 'plain' },
+        ],
         label: `${i + 1}.`,
         indent: own.length > 9 ? 32 : 24,
         leading: 1.4,
       });
-      blocks.push(block(one, 0, TURN_COSTS.line));
-    });
-  }
-  if (care) blocks.push(block(paragraph(CARE, 9, { tone: 'quiet' }), 6, TURN_COSTS.pass));
-  return blocks;
+      return textBlock(one, width, measure, 0, TURN_COSTS.line);
+    }),
+  ];
 }
 
 function openingBlocks(
@@ -113,32 +130,68 @@ function openingBlocks(
   return [...blocks, { height: 18, drawing: [rule(7, width)], turn: TURN_COSTS.torn, mark: null }];
 }
 
-const GUTTER = 30;
+/** Between two columns. */
+export const GUTTER = 30;
 
-/** The order of the song in two columns between two rules. */
-function orderBlock(part: Part, width: number, measure: Measure): Block {
+type Laid = ReturnType<typeof layText>;
+
+/** As high as a piece of the order is at most, so that a song of very many passes still goes on pages. */
+const ORDER_PIECE = 420;
+
+/** The order of the song in two columns between two rules; a very long one in several pieces. */
+export function orderBlocks(part: Part, width: number, measure: Measure): readonly Block[] {
   const column = (width - GUTTER) / 2;
-  const rows = part.order.map((row, i) =>
-    layText(
-      paragraph('', 12, {
-        runs: [
-          { text: row.name, face: 'strong' },
-          {
-            text: `, ${row.bars} ${row.bars === 1 ? 'bar' : 'bars'}: ${row.role}${row.others === '' ? '' : ` (${row.others})`}`,
-            face: 'plain',
-          },
-        ],
-        label: `${i + 1}.`,
-        indent: part.order.length > 9 ? 32 : 24,
-      }),
-      column,
-      measure,
-    ),
+  const rows = part.order.map((row, i) => orderRow(row, i, part.order.length, column, measure));
+  const pieces: (typeof rows)[] = [];
+  let filled = Number.POSITIVE_INFINITY;
+  for (const row of rows) {
+    if (filled + row.height > 2 * ORDER_PIECE) {
+      pieces.push([]);
+      filled = 0;
+    }
+    pieces.at(-1)?.push(row);
+    filled += row.height;
+  }
+  return pieces.map((piece, i) => {
+    const isFirst = i === 0;
+    const isLast = i === pieces.length - 1;
+    const above = isFirst ? 14 : 0;
+    const { drawing, height } = inColumns(piece, column, above);
+    const bottom = height + 6;
+    return {
+      height: isLast ? bottom + 4 : height,
+      drawing: [...(isFirst ? [rule(8, width)] : []), ...drawing, ...(isLast ? [rule(bottom, width)] : [])],
+      turn: isLast ? TURN_COSTS.torn : TURN_COSTS.line,
+      mark: null,
+    };
+  });
+}
+
+function orderRow(row: OrderRow, index: number, of: number, width: number, measure: Measure): Laid {
+  const company = companyIn(row);
+  const bars = `${row.bars} ${row.bars === 1 ? 'bar' : 'bars'}`;
+  return layText(
+    paragraph('', 12, {
+      runs: [
+        { text: row.name, face: 'strong' },
+        { text: `, ${bars}: ${row.role}${company === '' ? '' : ` (${company})`}`, face: 'plain' },
+      ],
+      label: `${index + 1}.`,
+      indent: of > 99 ? 40 : of > 9 ? 32 : 24,
+    }),
+    width,
+    measure,
   );
+}
+
+/** Who else is to be heard in a pass: for a singer, who sings which part. */
+export const companyIn = ({ voices, others }: OrderRow): string => (voices === '' ? others : voices);
+
+/** Texts one under another in two columns of about one height, the first to the left. */
+export function inColumns(rows: readonly Laid[], column: number, above = 0): Laid {
   const total = rows.reduce((sum, row) => sum + row.height, 0);
   const drawing: Instruction[] = [];
   const columns = [0, 0];
-  const above = 14;
   let side = 0;
   for (const row of rows) {
     const at = columns[side] ?? 0;
@@ -146,11 +199,5 @@ function orderBlock(part: Part, width: number, measure: Measure): Block {
     columns[side] = at + row.height;
     if (side === 0 && at + row.height >= total / 2) side = 1;
   }
-  const bottom = above + Math.max(...columns) + 6;
-  return {
-    height: bottom + 4,
-    drawing: [rule(8, width), ...drawing, rule(bottom, width)],
-    turn: TURN_COSTS.torn,
-    mark: null,
-  };
+  return { drawing, height: above + Math.max(...columns) };
 }

@@ -2,6 +2,8 @@ import type { InstrumentName } from '../../instruments';
 import type { Standing } from '../../plan';
 import type { Player } from '../../song';
 import type { Key } from '../../theory';
+import type { Ticks } from '../../time';
+import type { ChordNaming } from '../chords';
 import type { Instruction } from '../drawing';
 
 /** Heights inside a row, in CSS pixels from its top. */
@@ -57,7 +59,9 @@ export interface RowLook {
   readonly playerOf: (id: string) => Player | null;
   readonly instrument: InstrumentName;
   readonly key: Key;
-  readonly chordName: (symbol: string) => string;
+  readonly chordName: ChordNaming;
+  /** Where the player breathes and no sign of a space says so, by tick. */
+  readonly breaths: ReadonlySet<Ticks>;
   /** Who has the break of a pass in which nobody sings; null: nobody is named. */
   readonly breaker: Player | null;
 }

@@ -4,6 +4,7 @@ import type { Drawing, Instruction } from '../drawing';
 import type { Line, LineSyllable, Segment } from '../lines';
 import { chordInSigns } from '../sentences';
 import { type Spacing, spacingOf, widthInEms } from '../spacing';
+import { SIGNS } from '../tab';
 import { roomForHolder, scaleFor, spaceDrawing, writtenIn } from './in-space';
 import { type RowGeometry, type RowLook, textAt } from './row-look';
 import { moved, scaled } from './text';
@@ -82,18 +83,19 @@ interface PieceSigns {
 
 function segmentDrawing(segment: Segment, spacing: Spacing, look: RowLook, signs: PieceSigns): Drawing {
   const { geometry, chordName } = look;
-  const chord = (x: number, symbol: string, tone: 'ink' | 'quiet') =>
-    textAt(x, geometry.chordBase, chordInSigns(chordName(symbol)), geometry.chordSize, {
+  const chord = (tick: Ticks, symbol: string, tone: 'ink' | 'quiet') =>
+    textAt(spacing.xOf(tick), geometry.chordBase, chordInSigns(chordName(symbol, tick)), geometry.chordSize, {
       face: 'strong',
       tone,
     });
   return [
     ...ticksOf(segment, spacing, geometry, signs.closes),
     ...holdsOf(segment, spacing, look),
-    ...(signs.chordBefore === null ? [] : [chord(0, signs.chordBefore, 'quiet')]),
-    ...segment.chords.map(({ tick, symbol }) => chord(spacing.xOf(tick), symbol, 'ink')),
+    ...(signs.chordBefore === null ? [] : [chord(segment.startTick, signs.chordBefore, 'quiet')]),
+    ...segment.chords.map(({ tick, symbol }) => chord(tick, symbol, 'ink')),
     ...segment.syllables.flatMap((syllable) => wordOf(syllable, spacing, geometry, false)),
     ...segment.echoes.flatMap((syllable) => wordOf(syllable, spacing, geometry, true)),
+    ...breathsIn(segment, spacing, look),
     ...(signs.number === null
       ? []
       : [textAt(3, geometry.tickTop + 13, String(signs.number), 11, { face: 'plain', tone: 'quiet' })]),
@@ -139,6 +141,17 @@ function holdsOf(segment: Segment, spacing: Spacing, { geometry, bySpace }: RowL
     if (x2 - x1 < (isBare ? 2 : 12)) return [];
     const y = geometry.wordBase + 0.5;
     return [{ kind: 'line', x1, y1: y, x2, y2: y, pen: isBare ? 'ink' : 'faint' }];
+  });
+}
+
+/** A singer's breaths, over the ends of the words. */
+function breathsIn(segment: Segment, spacing: Spacing, look: RowLook): Drawing {
+  const { wordBase, wordSize } = look.geometry;
+  const own = [...look.breaths].filter((tick) => tick > segment.startTick && tick <= segment.endTick);
+  return own.map((tick) => {
+    const part = segment.spaces.find(({ space }) => space.startTick === tick);
+    const x = spacing.xOf(tick) - 9 - (part ? roomForHolder(part.space.id, look) : 0);
+    return textAt(x, wordBase - wordSize * 0.72, SIGNS.breathMark, 24, { face: 'music' });
   });
 }
 

@@ -1,17 +1,15 @@
-import { type Band, type Player, settingOf } from '../../song';
+import type { Band, Player } from '../../song';
 import type { Arrangement } from '../arrangement';
-import type { Line } from '../lines';
-import { othersInWords, type Part, partOf } from '../part';
-import { passName } from '../sentences';
-import { hangOf } from '../spacing';
+import type { ChordWay } from '../chords';
+import { partOf } from '../part';
+import { chartBlocks } from './chart';
 import { courseInWords } from './course';
-import { croppedTo } from './crop';
-import { headBlocks, paragraph, textBlock } from './head';
+import { headBlocks } from './head';
 import { heightOn, roomOn, sheetsFrom } from './paged';
-import { rowsOf } from './row';
-import { CHORDS_ROW, NOTES_ROW, type RowLook, WORDS_ROW } from './row-look';
+import { type Lines, passBlocks } from './passes';
 import type { Run } from './text';
-import { type Block, type Measure, type Paper, type Sheet, TURN_COSTS } from './types';
+import type { Block, Measure, Paper, Sheet } from './types';
+import { wordBlocks } from './words';
 
 export const DENSITIES = ['whole', 'cues', 'one page'] as const;
 /**
@@ -29,6 +27,8 @@ export interface SheetRequest {
   readonly asOf: string;
   readonly measure: Measure;
   readonly density?: Density;
+  /** How chords are named; left out: as the player's shapes. */
+  readonly chords?: ChordWay;
   /** What the song is called by in a book: stands before its title and in the foot; empty: nothing. */
   readonly label?: string;
   /** What comes before the song, a paragraph each. */
@@ -39,24 +39,53 @@ export interface SheetRequest {
   readonly care?: boolean;
 }
 
-/** Sizes that one page is tried at, the largest first; the last leaves words of just under 10 pt, to be read at arm's length. */
-const SCALES = [1, 0.94, 0.88, 0.82, 0.76, 0.7] as const;
+/** What a part holds beside its head. */
+interface Content {
+  readonly lines: Lines;
+  /** Chords bar by bar, each section once. */
+  readonly chart: boolean;
+  /** The words alone. */
+  readonly words: boolean;
+}
+
+const CONTENT = {
+  whole: { lines: 'all', chart: false, words: false },
+  cues: { lines: 'own spaces', chart: false, words: false },
+  chart: { lines: 'own notes', chart: true, words: false },
+  'chart and words': { lines: 'own notes', chart: true, words: true },
+} as const satisfies Readonly<Record<string, Content>>;
+
+/**
+ * What one page is tried with, the best first: how much of the song, and how large. At 0.7 words are just under 10 pt, to be read at arm's
+ * length; a chart that is larger is read from farther away than whole lines that are smaller.
+ */
+const ON_ONE_PAGE: readonly (readonly [keyof typeof CONTENT, readonly number[]])[] = [
+  ['whole', [1, 0.94, 0.88, 0.82]],
+  ['chart and words', [1, 0.94, 0.88, 0.82, 0.76]],
+  ['chart', [1, 0.94, 0.88, 0.82, 0.76, 0.7]],
+  ['cues', [1, 0.94, 0.88, 0.82, 0.76, 0.7]],
+];
+
+/** Said on a part that was wanted on one page and takes more. */
+const TOO_LONG =
+  'This part does not go on one page at a size that can be read: here are its cues on several.';
 
 /**
  * One player's part as pages of drawing instructions: head, order of the song, cues, then pass after pass. Nothing is cut by a page's edge,
- * and pages turn where the player's hands are free as far as that costs no page more. On one page: the whole song at the largest size that fits,
- * else the cues; where even those do not fit, the cues on as many pages as they take.
+ * and pages turn where the player's hands are free as far as that costs no page more. On one page: the most of the song at the largest size
+ * that fits (`ON_ONE_PAGE`); where not even the cues do, the cues on as many pages as they take, and a sentence that says so.
  */
 export function sheetsOf(request: SheetRequest): readonly Sheet[] {
   const { density = 'whole', paper } = request;
-  if (density !== 'one page') return laid(request, blocksOf(request, density, 1), 1);
-  for (const content of ['whole', 'cues'] as const)
-    for (const scale of SCALES) {
-      const blocks = blocksOf(request, content, scale);
+  if (density !== 'one page') return laid(request, blocksOf(request, CONTENT[density], 1), 1);
+  for (const [content, scales] of ON_ONE_PAGE)
+    for (const scale of scales) {
+      const blocks = blocksOf(request, CONTENT[content], scale);
       const height = blocks.reduce((sum, block) => sum + block.height, 0);
       if (height <= heightOn(paper, scale)) return laid(request, blocks, scale);
     }
-  return laid(request, blocksOf(request, 'cues', 1), 1);
+  const notes = [...(request.notes ?? []), TOO_LONG];
+  return laid(request, blocksOf({ ...request, notes }, CONTENT.cues, 1), 1);
 }
 
 function laid(request: SheetRequest, blocks: readonly Block[], scale: number): readonly Sheet[] {
@@ -74,10 +103,10 @@ function laid(request: SheetRequest, blocks: readonly Block[], scale: number): r
   });
 }
 
-function blocksOf(request: SheetRequest, density: 'whole' | 'cues', scale: number): readonly Block[] {
-  const { arrangement, band, player, paper, measure } = request;
+function blocksOf(request: SheetRequest, { lines, chart, words }: Content, scale: number): readonly Block[] {
+  const { arrangement, band, player, paper, measure, chords = 'shapes' } = request;
   const width = roomOn(paper, scale);
-  const part = partOf(arrangement, band, player);
+  const part = partOf(arrangement, band, player, chords);
   const head = headBlocks({
     part,
     arrangement,
@@ -89,77 +118,10 @@ function blocksOf(request: SheetRequest, density: 'whole' | 'cues', scale: numbe
     notes: request.notes ?? [],
     care: request.care ?? true,
   });
-  return [...head, ...passBlocks(request, part, width, density)];
+  return [
+    ...head,
+    ...(chart ? chartBlocks({ arrangement, names: part.chordName, under: null, width, measure }) : []),
+    ...(words ? wordBlocks(arrangement, width, measure) : []),
+    ...passBlocks({ arrangement, players: band.players, player, part, lines, width, measure }),
+  ];
 }
-
-function passBlocks(
-  { arrangement, band, player, measure }: SheetRequest,
-  part: Part,
-  width: number,
-  density: 'whole' | 'cues',
-): Block[] {
-  const { song } = arrangement;
-  const own = new Set(part.own.map(({ space }) => space.id));
-  const written = new Set(
-    part.own.filter(({ standing }) => standing.notes.length > 0).map(({ space }) => space.id),
-  );
-  const holds = (line: Line | undefined, ids: ReadonlySet<string>) =>
-    line?.segments.some(({ spaces }) => spaces.some(({ space }) => ids.has(space.id))) ?? false;
-  const shown = arrangement.passes.map((pass) =>
-    density === 'whole'
-      ? pass.lines
-      : pass.lines.filter((line) => holds(line, own)).map((line) => croppedTo(line, own)),
-  );
-  const look = {
-    player,
-    bySpace: arrangement.bySpace,
-    playerOf: (id: string) => band.players.find((one) => one.id === id) ?? null,
-    instrument: settingOf(song, player).instrument,
-    key: song.key,
-    chordName: part.chordName,
-  };
-  const blocks: Block[] = [];
-  arrangement.passes.forEach((pass, p) => {
-    const lines = shown[p] ?? [];
-    const played = song.passes.find((one) => one.id === pass.passId);
-    const name = played ? passName(song, played) : sectionName(arrangement, pass.sectionId);
-    const role = part.order.find((row) => row.passId === pass.passId)?.role ?? '';
-    const aside = played
-      ? [role, othersInWords(arrangement, band, played, player.id)].filter((text) => text !== '').join('. ')
-      : '';
-    const heading = paragraph('', 14, {
-      runs: [
-        { text: `${name}  `, face: 'strong' },
-        { text: aside.charAt(0).toUpperCase() + aside.slice(1), face: 'plain' },
-      ],
-    });
-    const after = lines.length === 0 ? TURN_COSTS.pass : TURN_COSTS.torn;
-    blocks.push({ ...textBlock(heading, width, measure, 10, after), mark: name });
-    const breaker = band.players.find((one) => played?.roles[one.id] === 'break') ?? null;
-    lines.forEach((line, i) => {
-      const plays = holds(line, written);
-      const without = played?.stanza === null ? CHORDS_ROW : WORDS_ROW;
-      const scale = plays ? arrangement.pixelsPerTick : arrangement.sheetPixelsPerTick;
-      const row: RowLook = { ...look, geometry: NOTES_ROW, without, pixelsPerTick: scale, breaker };
-      const next = lines[i + 1] ?? shown[p + 1]?.[0];
-      const between = i === lines.length - 1 ? TURN_COSTS.pass : TURN_COSTS.line;
-      const isBusy = plays || holds(next, written) || (breaker?.id === player.id && between > 0);
-      const leavesOne = lines.length > 2 && (i === 0 || i === lines.length - 2);
-      const turn = (isBusy ? TURN_COSTS.playing : between) + (leavesOne ? TURN_COSTS.lonely : 0);
-      const hang = density === 'cues' ? 0 : hangOf(arrangement.passes, scale, NOTES_ROW.wordSize);
-      const rows = rowsOf(line, row, width, hang);
-      rows.forEach(({ drawing, height }, r) => {
-        blocks.push({
-          height,
-          drawing,
-          turn: r < rows.length - 1 ? TURN_COSTS.torn : turn,
-          mark: null,
-        });
-      });
-    });
-  });
-  return blocks;
-}
-
-const sectionName = ({ song }: Arrangement, sectionId: string): string =>
-  song.sections.find(({ id }) => id === sectionId)?.name ?? '';
