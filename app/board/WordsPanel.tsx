@@ -41,6 +41,7 @@ export function WordsPanel({ way, stanzas }: { readonly way: WordsWay; readonly 
     <section ref={root} className="detail words-panel no-print" aria-labelledby={headingId}>
       <h3 id={headingId}>
         {isWord ? <>“{place.text === '' ? 'no word' : place.text}”, </> : <>Chord, </>}
+        {isWord && way.voice && <>{way.voice.name}, </>}
         {way.where}
       </h3>
       <div className="words-ways">
@@ -77,6 +78,11 @@ export function WordsPanel({ way, stanzas }: { readonly way: WordsWay; readonly 
               <Button shortcut="x" onPress={way.dropWord}>
                 Take the word out
               </Button>
+              {way.nextVoice && (
+                <Button shortcut="v" onPress={way.toNextVoice}>
+                  {`What ${way.nextVoice.name} sings`}
+                </Button>
+              )}
             </>
           )}
           {isWord ? (

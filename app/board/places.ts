@@ -1,5 +1,5 @@
-import type { Arrangement, Line, PassLines } from '../../lib/parts';
-import { type ChordMark, lastNoteOfWord, type Song } from '../../lib/song';
+import { type Arrangement, type Line, type PassLines, syllablesOfVoice } from '../../lib/parts';
+import { type ChordMark, lastNoteOfWord, type Song, type Voice } from '../../lib/song';
 import { barTicks, beatTicks, isCompound, type Ticks } from '../../lib/time';
 import { beatsInWords } from './beat-words';
 
@@ -48,22 +48,41 @@ export const atOf = (place: LinePlace): At =>
 export const atKey = (at: At): string =>
   at.kind === 'word' ? `word ${at.passId} ${at.noteId}` : `chord ${at.passId} ${at.barId} ${at.offset}`;
 
-/** The words of a line in the order in which they are sung; each once, though it be drawn in two pieces. */
-export function wordsIn(pass: PassLines, line: Line): readonly WordPlace[] {
-  return line.segments.flatMap((segment) =>
-    segment.syllables.map(
-      ({ noteId, startTick, endTick, text, joins }): WordPlace => ({
-        kind: 'word',
-        passId: pass.passId,
-        lineKey: line.key,
-        noteId,
-        tick: startTick,
-        endTick,
-        text,
-        joins,
-      }),
-    ),
+/** The words of a line in the order in which they are sung, of its top voice or another; each once, though it be drawn in two pieces. */
+function wordsIn(
+  { timeline }: Arrangement,
+  pass: PassLines,
+  line: Line,
+  voiceId: string | null,
+): readonly WordPlace[] {
+  const syllables =
+    voiceId === null
+      ? line.segments.flatMap((segment) => segment.syllables)
+      : syllablesOfVoice(timeline, voiceId, line.startTick, line.endTick);
+  return syllables.map(
+    ({ noteId, startTick, endTick, text, joins }): WordPlace => ({
+      kind: 'word',
+      passId: pass.passId,
+      lineKey: line.key,
+      noteId,
+      tick: startTick,
+      endTick,
+      text,
+      joins,
+    }),
   );
+}
+
+/** The voices that sing in the line of a place, the top one first. */
+export function voicesAt({ song, timeline, passes }: Arrangement, place: LinePlace): readonly Voice[] {
+  const line = passes.flatMap((pass) => pass.lines).find(({ key }) => key === place.lineKey);
+  if (!line) return [];
+  const { startTick, endTick } = line;
+  const isSung = ({ id }: Voice) => syllablesOfVoice(timeline, id, startTick, endTick).length > 0;
+  const top = line.segments.flatMap(({ syllables }) => syllables)[0]?.noteId;
+  const topId = song.notes.find(({ id }) => id === top)?.voiceId;
+  const isTop = ({ id }: Voice) => (id === topId ? 0 : 1);
+  return song.voices.filter(isSung).sort((a, b) => isTop(a) - isTop(b));
 }
 
 /** Every beat of a line, and every chord between beats. */
@@ -87,10 +106,12 @@ export interface Places {
   readonly chords: readonly ChordPlace[];
 }
 
-export function placesOf({ song, passes }: Arrangement): Places {
+/** @param voiceId whose words; null: those of each line's top voice */
+export function placesOf(arrangement: Arrangement, voiceId: string | null = null): Places {
+  const { song, passes } = arrangement;
   const lines = passes.flatMap((pass) => pass.lines.map((line) => [pass, line] as const));
   return {
-    words: lines.flatMap(([pass, line]) => wordsIn(pass, line)),
+    words: lines.flatMap(([pass, line]) => wordsIn(arrangement, pass, line, voiceId)),
     chords: lines.flatMap(([pass, line]) => chordsIn(song, pass, line)),
   };
 }

@@ -19,7 +19,8 @@ export function moveInStanza(
   by: Ticks,
   makeId: MakeId,
 ): Result<StanzaMove> {
-  const sheet = sheetOf(song, pass, noStress);
+  const voiceId = song.notes.find(({ id }) => id === noteId)?.voiceId;
+  const sheet = sheetOf(song, pass, noStress, voiceId);
   const line =
     sheet?.lines.findIndex(({ syllables }) => syllables.some((one) => one.noteId === noteId)) ?? -1;
   const index = sheet?.lines[line]?.syllables.findIndex((one) => one.noteId === noteId) ?? -1;
@@ -34,6 +35,6 @@ export function moveInStanza(
       'Move its neighbour first',
     );
   const change = planSung(song, [{ sheet, lines }], makeId);
-  const now = sheetOf(withSung(song, change), pass, noStress);
+  const now = sheetOf(withSung(song, change), pass, noStress, voiceId);
   return ok({ change, noteId: now?.lines[line]?.syllables[index]?.noteId ?? noteId });
 }

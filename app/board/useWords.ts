@@ -4,6 +4,7 @@ import { type RefObject, useCallback, useEffect, useMemo, useRef, useState } fro
 import type { Problem, Result } from '../../lib/base';
 import type { SongEdits } from '../../lib/document';
 import type { Arrangement } from '../../lib/parts';
+import type { Voice } from '../../lib/song';
 import {
   type At,
   acrossFrom,
@@ -18,6 +19,7 @@ import {
   placeAt,
   placesOf,
   rowBeyond,
+  voicesAt,
   type WordPlace,
 } from './places';
 import type { Outcome, WordEditing } from './word-edits';
@@ -49,6 +51,11 @@ export interface WordsWay {
   /** Whether moves and breaths count for that stanza alone. */
   readonly isOnlyStanza: boolean;
   readonly setOnlyStanza: (only: boolean) => void;
+  /** Whose words are chosen among, where more than one voice sings in the line; null: one alone does. */
+  readonly voice: Voice | null;
+  /** Whose come after them. */
+  readonly nextVoice: Voice | null;
+  readonly toNextVoice: () => void;
   readonly choose: (at: At | null) => void;
   readonly openLine: (lineKey: string) => void;
   readonly close: () => void;
@@ -97,7 +104,9 @@ export function useWords(
   /** Where the focus goes once what was done stands on the page. */
   const wanted = useRef<'place' | 'field' | null>(null);
   const lastTick = useRef(0);
-  const places = useMemo(() => placesOf(arrangement), [arrangement]);
+  /** Whose words can be chosen; null: those of each line's top voice. */
+  const [voiceId, setVoiceId] = useState<string | null>(null);
+  const places = useMemo(() => placesOf(arrangement, voiceId), [arrangement, voiceId]);
 
   // What somebody else took out leaves its neighbour chosen.
   const place =
@@ -140,6 +149,14 @@ export function useWords(
     if (outcome.ok && outcome.value.at) setAt(outcome.value.at);
   };
 
+  const voices = useMemo(() => (place ? voicesAt(arrangement, place) : []), [arrangement, place]);
+  const voiceAt = Math.max(
+    0,
+    voices.findIndex(({ id }) => id === voiceId),
+  );
+  const voice = voices.length > 1 ? (voices[voiceAt] ?? null) : null;
+  const nextVoice = voice && (voices[(voiceAt + 1) % voices.length] ?? null);
+
   const pass = song.passes.find(({ id }) => id === place?.passId) ?? null;
   const stanza = pass?.stanza ?? null;
   const word = place?.kind === 'word' ? place : null;
@@ -170,10 +187,22 @@ export function useWords(
     stanza,
     isOnlyStanza,
     setOnlyStanza,
+    voice,
+    nextVoice,
+    toNextVoice: () => {
+      if (!nextVoice || !place) return;
+      const own = nextVoice.id === voices[0]?.id ? null : nextVoice.id;
+      const words = placesOf(arrangement, own).words.filter(({ lineKey }) => lineKey === place.lineKey);
+      setVoiceId(own);
+      go(nearest(words, place.tick));
+    },
     choose,
     openLine: (lineKey) => {
       const inLine = (one: LinePlace) => one.lineKey === lineKey;
-      go(places.words.find(inLine) ?? places.chords.find(inLine) ?? null);
+      // A line is opened with its top voice's words.
+      const top = placesOf(arrangement);
+      setVoiceId(null);
+      go(top.words.find(inLine) ?? top.chords.find(inLine) ?? null);
     },
     close: () => {
       const line = place && root.current?.querySelector(`[data-line="${CSS.escape(place.lineKey)}"]`);
@@ -225,7 +254,8 @@ export function useWords(
       const on = beatInWords(arrangement, one.tick);
       if (one.kind === 'word') {
         const ends = endOf(arrangement, places, one, stanza).isHere ? '; the line ends after it' : '';
-        return `${one.text === '' ? 'no word' : `“${one.text}”`}, ${on}${ends}`;
+        const whose = voice && voiceAt > 0 ? `${voice.name}, ` : '';
+        return `${one.text === '' ? 'no word' : `“${one.text}”`}, ${whose}${on}${ends}`;
       }
       if (!one.chord) return `no chord, ${on}`;
       return `${one.chord.symbol}${isReadable(one.chord.symbol) ? '' : ', not read as a chord'}, ${on}`;

@@ -37,10 +37,14 @@ export type StressOf = (line: readonly Syllable[]) => readonly (0 | 1 | 2)[];
 /**
  * The sheet of a pass, or null where it has no bars or no words. Lines end where they were written to end; words that were never written in
  * lines are cut at rests of a beat and more.
+ *
+ * @param voiceId whose words; left out: those of the first voice that has some
  */
-export function sheetOf(song: Song, pass: Pass, stressOf: StressOf): TapSheet | null {
+export function sheetOf(song: Song, pass: Pass, stressOf: StressOf, voiceId?: string): TapSheet | null {
   const alone = roadmapTimeline({ ...song, passes: [pass] });
-  const voice = song.voices.find(({ id }) => alone.notes.get(id)?.some(({ syllable }) => syllable));
+  const voice = song.voices.find(
+    ({ id }) => (voiceId ?? id) === id && alone.notes.get(id)?.some(({ syllable }) => syllable),
+  );
   if (!voice || pass.stanza === null || alone.bars.length === 0) return null;
   const bars = alone.bars.map(
     ({ bar, startTick, endTick }): TapBar => ({

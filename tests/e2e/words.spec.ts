@@ -281,3 +281,77 @@ test('where no tune is written, the lowest and highest notes are asked for by na
   await expect(chosen(ann)).toHaveAccessibleName(place ?? '');
   await end();
 });
+
+/** A tune of ours in two voices. */
+const TWO_VOICES = `X:1
+T:Two Rails
+M:4/4
+L:1/4
+Q:1/4=90
+K:G
+V:1 name="Lead"
+V:2 name="Tenor"
+[V:1] "G"G A B c | d2 z2 | "C"c B A B | "G"G2 z2 |
+w: Down by the old mill, up on the hill.
+[V:2] B c d e | f2 z2 | e d c d | B2 z2 |
+w: Round by the new mill, out to the top.
+`;
+
+test('the words of another voice are changed as those of the top one, by key and by touch', async ({
+  page,
+}) => {
+  await page.goto('/');
+  await page.getByLabel('Name of the band').fill('Two Rails');
+  await page.getByLabel('Your name').fill('Ann');
+  await page.getByRole('button', { name: /Make the band/ }).click();
+  await page.getByRole('link', { name: /Go to the band/ }).click();
+  await kept(page);
+  await page.keyboard.press('b');
+  await page.getByLabel(/Paste the tune/).fill(TWO_VOICES);
+  await page.keyboard.press('Control+Enter');
+  await page.getByRole('button', { name: /Bring it in/ }).click();
+  await page.waitForURL(/\/song\/[^/]+$/);
+  await kept(page);
+
+  await openWords(page);
+  await expect(chosen(page)).toHaveAccessibleName('“Down”, bar 1, beat 1');
+  await expect(chosen(page)).toBeFocused();
+  await page.keyboard.press('v');
+  await expect(chosen(page)).toHaveAccessibleName('“Round”, Tenor, bar 1, beat 1');
+  await expect(panel(page).getByRole('heading')).toContainText('Tenor');
+  await expectAccessible(page);
+
+  // By key: along the tenor's words; one is written anew, one moved, a breath put in.
+  await page.keyboard.press('ArrowRight');
+  await expect(chosen(page)).toHaveAccessibleName(/“by”, Tenor, bar 1, beat 2/);
+  await page.keyboard.press('Enter');
+  await field(page).fill('past');
+  await page.keyboard.press('Enter');
+  await expect(chosen(page)).toHaveAccessibleName(/“past”, Tenor, bar 1, beat 2/);
+  await page.keyboard.press('Shift+ArrowRight');
+  await expect(chosen(page)).toHaveAccessibleName(/“past”, Tenor, bar 1, beat 2 and a half/);
+  await expect(told(page)).toContainText('“past” is on bar 1, beat 2 and a half');
+  await page.keyboard.press('b');
+  await expect(panel(page)).toContainText('The line ends after it: the band said so.');
+
+  // By touch: back to the lead, whose words are as they were.
+  await panel(page).getByRole('button', { name: 'What Lead sings' }).click();
+  await expect(word(page, 'by')).toHaveAccessibleName('“by”, bar 1, beat 2');
+  await expect(word(page, 'past')).toHaveCount(0);
+  await panel(page).getByRole('button', { name: 'What Tenor sings' }).click();
+  await word(page, 'new').click();
+  await panel(page).getByRole('button', { name: 'Take the word out' }).click();
+  await expect(word(page, 'new')).toHaveCount(0);
+
+  // What was done is kept; another line begins with the lead again.
+  await kept(page);
+  await page.reload();
+  await kept(page);
+  await openWords(page);
+  await expect(chosen(page)).toBeFocused();
+  await page.keyboard.press('v');
+  await expect(word(page, 'past')).toHaveAccessibleName(/“past”, Tenor, bar 1, beat 2 and a half/);
+  await page.keyboard.press('Escape');
+  await openWords(page, 1);
+  await expect(chosen(page)).not.toHaveAccessibleName(/Tenor/);
+});
