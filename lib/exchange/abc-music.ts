@@ -6,6 +6,7 @@ import { type Parser, parseVoice } from './abc-code';
 import type { Alterations } from './abc-fields';
 import type { Mark, RawNote, ScannedTune, VoiceBar, VoiceText } from './abc-types';
 import type { Findings } from './report';
+import type { Slurs } from './slurs';
 
 const WHOLE = 4 * TICKS_PER_QUARTER;
 const LETTERS = ['C', 'D', 'E', 'F', 'G', 'A', 'B'];
@@ -264,6 +265,7 @@ class BarReader {
       tied,
       fermata: this.#fermata,
       breath: this.#breath,
+      ...slursOf(element),
       syllables: [],
     };
     this.#bar.notes.push(note);
@@ -319,6 +321,13 @@ class BarReader {
       this.#findings.leftOut(`a chord symbol with no note after it: "${chord.symbol}"`, chord.at);
     return this.#bars;
   }
+}
+
+function slursOf(element: AbcjsElement): { readonly slurs?: Slurs } {
+  const signs = [element, ...(element.pitches ?? [])];
+  const starts = signs.flatMap(({ startSlur }) => startSlur?.map(({ label }) => String(label)) ?? []);
+  const ends = signs.flatMap(({ endSlur }) => endSlur?.map(String) ?? []);
+  return starts.length + ends.length === 0 ? {} : { slurs: { starts, ends } };
 }
 
 /** `1`, `1,3`, `1-3`; null where it is none. */

@@ -9,6 +9,7 @@ import { type BookText, looksLikeAbc, plainText, splitBook, type TuneText, unrea
 import { layWords } from './abc-words';
 import { Findings, type ReadReport } from './report';
 import { reportSong } from './report-song';
+import { readPhraseSlurs } from './slurs';
 
 /** What reading needs from outside. */
 export interface ReadOptions {
@@ -123,6 +124,7 @@ function readTune(book: OpenBook, tune: TuneText, options: ReadOptions, loaded: 
   for (const voice of scanned.voices) {
     const bars = readMusic(scanned, voice, loaded, findings);
     layWords(voice, bars, scanned.strictWords, findings);
+    readPhraseSlurs(bars, findings);
     if (bars.length > 0) voices.push({ text: voice, bars });
   }
   const where = `line ${findings.placeOf(tune.at).line}`;

@@ -2,6 +2,7 @@ import type { Syllable } from '../song';
 import type { Key } from '../theory';
 import type { Meter, Ticks } from '../time';
 import type { KeyField } from './abc-fields';
+import type { Slurs } from './slurs';
 
 /** Something that holds from a place in a voice's music on, or belongs to the next note or barline. */
 export type Mark =
@@ -69,6 +70,7 @@ export interface RawNote {
   tied: boolean;
   fermata: boolean;
   breath: boolean;
+  readonly slurs?: Slurs;
   readonly syllables: (Syllable | null)[];
 }
 

@@ -5,8 +5,12 @@ declare module 'abcjs/src/parse/abc_parse.js' {
     readonly pitch: number;
     readonly accidental?: string;
     readonly startTie?: object;
+    readonly startSlur?: readonly { readonly label: number }[];
+    readonly endSlur?: readonly number[];
   }
   export interface AbcjsElement {
+    readonly startSlur?: readonly { readonly label: number }[];
+    readonly endSlur?: readonly number[];
     readonly el_type: string;
     readonly startChar?: number;
     readonly endChar?: number;

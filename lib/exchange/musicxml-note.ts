@@ -3,6 +3,7 @@ import type { Ticks } from '../time';
 import type { RawNote } from './abc-types';
 import type { PartMeasure, PartState } from './musicxml-types';
 import type { Findings } from './report';
+import type { Slurs } from './slurs';
 import { child, childrenOf, numberOf, textOf, type XmlElement } from './xml-tree';
 
 const STEPS: Readonly<Record<string, number>> = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 };
@@ -63,6 +64,7 @@ export function readNote(
     tied: ties.some((tie) => tie.attributes.type === 'start' || tie.attributes.type === 'let-ring'),
     fermata: notations.some((each) => child(each, 'fermata') !== null),
     breath: articulations.some((each) => child(each, 'breath-mark') ?? child(each, 'caesura')),
+    ...slursOf(notations),
     syllables,
   };
   const notes = measure.notes.get(id) ?? [];
@@ -75,6 +77,13 @@ export function readNote(
       (midi ?? -1) > (before.midi ?? -1) ? before : note,
     );
   } else notes.push(note);
+}
+
+function slursOf(notations: readonly XmlElement[]): { readonly slurs?: Slurs } {
+  const slurs = notations.flatMap((each) => childrenOf(each, 'slur'));
+  const of = (type: string) =>
+    slurs.flatMap(({ attributes }) => (attributes.type === type ? (attributes.number ?? '1') : []));
+  return slurs.length === 0 ? {} : { slurs: { starts: of('start'), ends: of('stop') } };
 }
 
 function midiOf(pitch: XmlElement, shift: number, sayPlace: () => string, findings: Findings): number {

@@ -10,6 +10,7 @@ import type { PartMeasure, PartRead, PartVoice } from './musicxml-types';
 import { unpackScore } from './mxl';
 import { Findings } from './report';
 import { reportSong } from './report-song';
+import { readPhraseSlurs } from './slurs';
 import { readXml } from './xml-tree';
 
 const MOST_CHARACTERS_OF_XML = 30_000_000;
@@ -64,6 +65,7 @@ export function readMusicXml(text: string, options: ReadOptions): Result<SongRea
       notes: notesOf(part.measures[b], voice, b, bar.ticks, findings),
     })),
   }));
+  for (const { bars: own } of voices) readPhraseSlurs(own, findings);
   const top = voices[0];
   if (!top)
     return fail(
