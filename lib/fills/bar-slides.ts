@@ -7,19 +7,41 @@ import { SHORTEST_GRACE_SECONDS } from './costs';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf } from './words';
 
-/** A chord under the bar: the fret, and the neighbouring strings that it has there. */
-interface Barred {
+/** Where the bar lies for a chord: on all of its strings, or on the lowest of them beside open ones. */
+interface Hold {
   readonly fret: number;
   /** Lowest first. */
   readonly strings: readonly number[];
+  /** How many of them the bar stops, from the lowest up; the others ring open. */
+  readonly stopped: number;
+  readonly cost: number;
 }
 
-/** A bar slides in from two frets below; in open tuning the chords of the upper octave are as good. */
+/** The bar slides in from two frets below; in open tuning the chords of the upper octave are as good. */
 const SLIDE_FROM = 2;
+
+/** What a place for the bar costs, in frets of a glide. Common practice, no source. */
+const PLACE_COSTS = {
+  /** For each fret above the first that can be slid into. */
+  fret: 0.15,
+  /** A chord on two strings only. */
+  twoStrings: 1.5,
+  /** One string stopped, slid up to the pitch of the open one beside it. */
+  unison: 1,
+  /** One string stopped beside open ones, elsewhere. */
+  besideOpen: 2.5,
+  /** From one chord to the next: for each fret, and more for each beyond what a bar glides without a thought. */
+  glide: 0.4,
+  leap: 3,
+} as const;
+const EASY_GLIDE = 5;
+/** Beside open strings the bar stays low on the neck. */
+const HIGHEST_BESIDE_OPEN = 5;
 
 /**
  * For the resonator guitar: at each new chord the bar slides two frets up into it, on all strings that the chord has under a
- * straight bar; then the strings are rolled, one by one, until the next chord.
+ * straight bar, or on one string up to the pitch of an open one; then the strings are rolled, one by one, until the next chord.
+ * Where the bar lies for each chord is the least sum of `PLACE_COSTS`, exactly, by dynamic programming over the chords.
  */
 export function barSlides(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
   const step = itemAt(scene.steps, 0);
@@ -27,22 +49,24 @@ export function barSlides(scene: Scene, strings: readonly OpenString[]): readonl
   if (secondsOf(half, scene.quartersPerMinute) < SHORTEST_GRACE_SECONDS) return [];
   const all = slotsOf(scene, step, scene.startTick, scene.guardEnd);
   const slots = all.slice(0, landingIndex(all) + 1);
-  return ROLLINGS.flatMap(({ name, order }) => {
-    const notes =
-      slots.length >= 4 ? slideNotes(strings, slots, half, order, scene.guardEnd, scene.wish.neck) : null;
-    if (!notes) return [];
-    return [
-      {
-        family: 'slide into the chord',
-        title: `a slide into ${chordNameOf(itemAt(slots, 0).harmony.chord)}, then ${name}`,
-        notes,
-        strings: [],
-        throughGuard: false,
-        leads: false,
-        slurs: 'none' as const,
-      },
-    ];
-  });
+  if (slots.length < 4) return [];
+  const holds = holdsThrough(strings, stretchesOf(slots), scene.wish.neck);
+  if (!holds) return [];
+  const chord = chordNameOf(itemAt(slots, 0).harmony.chord);
+  const into = itemAt(holds, 0);
+  const way =
+    into.stopped === into.strings.length
+      ? `a slide into ${chord}`
+      : `a slide into ${chord} beside open strings`;
+  return ROLLINGS.map(({ name, order }) => ({
+    family: 'slide into the chord',
+    title: `${way}, then ${name}`,
+    notes: slideNotes(strings, stretchesOf(slots), holds, half, order, scene.guardEnd),
+    strings: [],
+    throughGuard: false,
+    leads: false,
+    slurs: 'none',
+  }));
 }
 
 /** Which string of the chord after which, lowest first from 0. Common practice, no source. */
@@ -51,73 +75,139 @@ const ROLLINGS = [
   { name: 'the strings from the highest down', order: [2, 1, 0] },
 ] as const;
 
-function slideNotes(
-  strings: readonly OpenString[],
-  slots: readonly Slot[],
-  half: number,
-  order: readonly number[],
-  limit: Ticks,
-  neck: number,
-): readonly DraftNote[] | null {
-  const notes: DraftNote[] = [];
-  let barred: Barred | null = null;
-  let since = 0;
-  for (let i = 0; i < slots.length; i++) {
-    const slot = itemAt(slots, i);
-    const fresh = i === 0 || slot.harmony !== itemAt(slots, i - 1).harmony;
-    if (fresh) {
-      barred = barredFor(strings, slot.harmony.chord, neck);
-      since = 0;
-      if (!barred) return null;
-      const { fret } = barred;
-      // The slide takes the grid's place and the next one, where that has the same chord.
-      const after = slots[i + 1];
-      const long = after !== undefined && after.harmony === slot.harmony && i + 2 < slots.length;
-      const place = slot.tick + slot.ticks * (long ? 2 : 1);
-      const end = after ? place : Math.max(place, Math.min(limit, slot.tick + 1920));
-      for (const phase of ['below', 'on'] as const)
-        for (const string of barred.strings)
-          notes.push({
-            tick: phase === 'below' ? slot.tick : slot.tick + half,
-            ticks: phase === 'below' ? half : end - slot.tick - half,
-            midi: itemAt(strings, string - 1).midi + fret - (phase === 'below' ? SLIDE_FROM : 0),
-            articulation: phase === 'below' ? 'struck' : 'slide',
-            string,
-            run: false,
-          });
-      if (long) i += 1;
-      continue;
-    }
-    if (!barred) return null;
-    const place = itemAt(order, since % order.length) % barred.strings.length;
-    const string = itemAt(barred.strings, place);
-    since += 1;
-    notes.push({
-      tick: slot.tick,
-      ticks: slots[i + 1] ? slot.ticks : Math.max(slot.ticks, Math.min(limit - slot.tick, 1920)),
-      midi: itemAt(strings, string - 1).midi + barred.fret,
-      articulation: 'struck',
-      string,
-      run: false,
-    });
+/** The slots by chord; one that is only written again goes on. */
+function stretchesOf(slots: readonly Slot[]): readonly (readonly Slot[])[] {
+  const stretches: Slot[][] = [];
+  for (const slot of slots) {
+    const last = stretches.at(-1);
+    const { chord } = slot.harmony;
+    if (last && itemAt(last, 0).harmony.chord.symbol === chord.symbol) last.push(slot);
+    else stretches.push([slot]);
   }
-  return lastOf(slots) ? notes : null;
+  return stretches;
 }
 
-/** The three upper strings where a straight bar has the chord on them, else two of them. */
-function barredFor(strings: readonly OpenString[], chord: Chord, neck: number): Barred | null {
-  const reach = Math.min(...strings.slice(0, 3).map((each) => each.highestFret));
-  for (const wanted of [
-    [3, 2, 1],
-    [2, 1],
-    [3, 2],
-    [4, 3],
-  ]) {
-    for (let fret = SLIDE_FROM + neck; fret <= Math.min(reach, SLIDE_FROM + neck + 11); fret++) {
-      const pitches = wanted.map((string) => itemAt(strings, string - 1).midi + fret);
-      const all = pitches.every((midi) => toneOf(chord, midi));
-      if (all && new Set(pitches.map(pitchClassOf)).size >= 2) return { fret, strings: wanted };
+/** A place of the bar for each chord, of least cost together; null where a chord has none. */
+function holdsThrough(
+  strings: readonly OpenString[],
+  stretches: readonly (readonly Slot[])[],
+  neck: number,
+): readonly Hold[] | null {
+  interface Step {
+    readonly hold: Hold;
+    readonly cost: number;
+    readonly before: Step | null;
+  }
+  let layer: readonly Step[] = [];
+  for (const [i, stretch] of stretches.entries()) {
+    const found = holdsFor(strings, itemAt(stretch, 0).harmony.chord, neck);
+    if (found.length === 0) return null;
+    const steps = layer;
+    layer = found.map((hold) =>
+      i === 0
+        ? { hold, cost: hold.cost, before: null }
+        : steps
+            .map((before) => ({ hold, before, cost: before.cost + hold.cost + glideCost(before.hold, hold) }))
+            .reduce((least, step) => (step.cost < least.cost ? step : least)),
+    );
+  }
+  const best = layer.reduce((least, step) => (step.cost < least.cost ? step : least));
+  const holds: Hold[] = [];
+  for (let step: Step | null = best; step !== null; step = step.before) holds.unshift(step.hold);
+  return holds;
+}
+
+/** The bar goes from one place to just below the next. */
+function glideCost(from: Hold, to: Hold): number {
+  const frets = Math.abs(to.fret - SLIDE_FROM - from.fret);
+  return PLACE_COSTS.glide * frets + PLACE_COSTS.leap * Math.max(0, frets - EASY_GLIDE);
+}
+
+/** Every place of the bar for a chord: the three upper strings, or two neighbours, under a straight bar; one string beside open ones. */
+function holdsFor(strings: readonly OpenString[], chord: Chord, neck: number): readonly Hold[] {
+  const lowest = SLIDE_FROM + neck;
+  const highest = Math.min(lowest + 11, ...strings.slice(0, 4).map((each) => each.highestFret));
+  const midi = (string: number) => itemAt(strings, string - 1).midi;
+  const holds: Hold[] = [];
+  for (let fret = lowest; fret <= highest; fret++) {
+    const up = PLACE_COSTS.fret * (fret - lowest);
+    for (const set of BARRED) {
+      const pitches = set.map((string) => midi(string) + fret);
+      const all = pitches.every((pitch) => toneOf(chord, pitch));
+      if (!all || new Set(pitches.map(pitchClassOf)).size < 2) continue;
+      const cost = up + (set.length < 3 ? PLACE_COSTS.twoStrings : 0);
+      holds.push({ fret, strings: set, stopped: set.length, cost });
+    }
+    if (neck > 0 || fret > HIGHEST_BESIDE_OPEN) continue;
+    for (const string of [4, 3, 2]) {
+      const open = [string - 1, string - 2].filter((each) => each > 0 && toneOf(chord, midi(each)));
+      if (open[0] !== string - 1 || !toneOf(chord, midi(string) + fret)) continue;
+      const unison = midi(string) + fret === midi(string - 1);
+      const tones = new Set([midi(string) + fret, ...open.map(midi)].map(pitchClassOf));
+      if (tones.size < 2) continue;
+      const cost = up + (unison ? PLACE_COSTS.unison : PLACE_COSTS.besideOpen);
+      holds.push({ fret, strings: [string, ...open], stopped: 1, cost });
     }
   }
-  return null;
+  return holds;
+}
+
+/** A stretch of so many places leaves its last one to the hands. */
+const ROOM_TO_GO = 4;
+
+const BARRED = [
+  [3, 2, 1],
+  [2, 1],
+  [3, 2],
+  [4, 3],
+] as const;
+
+function slideNotes(
+  strings: readonly OpenString[],
+  stretches: readonly (readonly Slot[])[],
+  holds: readonly Hold[],
+  half: Ticks,
+  order: readonly number[],
+  limit: Ticks,
+): readonly DraftNote[] {
+  const end = lastOf(lastOf(stretches));
+  const rests = Math.max(end.tick + end.ticks, Math.min(limit, end.tick + 1920));
+  return stretches.flatMap((stretch, i) => {
+    const hold = itemAt(holds, i);
+    const under = hold.strings.slice(0, hold.stopped);
+    const midiOn = (string: number) =>
+      itemAt(strings, string - 1).midi + (under.includes(string) ? hold.fret : 0);
+    const first = itemAt(stretch, 0);
+    // A chord that is slid into takes the grid's place and the next one; one string beside open ones goes on at once.
+    const long = hold.stopped > 1 && stretch.length > 2;
+    // Before the next chord the hands go there.
+    const until = i < stretches.length - 1 && stretch.length >= ROOM_TO_GO ? -1 : undefined;
+    const after = stretch.slice(long ? 2 : 1, until);
+    const over = after[0]?.tick ?? (first === end ? rests : first.tick + first.ticks);
+    const slid = (['below', 'on'] as const).flatMap((phase) =>
+      under.map((string) => ({
+        tick: phase === 'below' ? first.tick : first.tick + half,
+        ticks: phase === 'below' ? half : over - first.tick - half,
+        midi: midiOn(string) - (phase === 'below' ? SLIDE_FROM : 0),
+        articulation: phase === 'below' ? ('struck' as const) : ('slide' as const),
+        string,
+        run: false,
+      })),
+    );
+    // What was just slid is not the first to be struck again.
+    const skip = hold.stopped > 1 ? 0 : 1;
+    const rolled = after.map((slot, k) => {
+      const string = itemAt(hold.strings, itemAt(order, (k + skip) % order.length) % hold.strings.length);
+      const ticks = slot === end ? rests - slot.tick : slot.ticks;
+      return {
+        tick: slot.tick,
+        ticks,
+        midi: midiOn(string),
+        articulation: 'struck' as const,
+        string,
+        run: false,
+      };
+    });
+    return [...slid, ...rolled];
+  });
 }

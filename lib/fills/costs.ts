@@ -101,6 +101,8 @@ export const LINE_COSTS = {
   /** A walk's passing note on a weak beat; its leaps beyond a step; its turns; the same note again, beside `repeat`. */
   walksOnBeat: 1,
   walkLeaps: 2.5,
+  /** … a third from chord tone to chord tone, as a bass goes through a chord that stays. */
+  walkThirds: 0.6,
   walkTurns: 4,
   walkRepeats: 8,
   /** In neither the key nor the chord. */
@@ -108,6 +110,8 @@ export const LINE_COSTS = {
   /** The flat third where the third follows at once, and where it does not. */
   flatThirdIntoThird: 0.2,
   flatThirdElsewhere: 7,
+  /** The flat third off the beat in a line for strings that are choked, and on from there down to the second or the root. */
+  flatThirdChoked: -2.5,
   flatSeventh: 1,
   /** A tone of the chord that begins within an eighth, off the beat. */
   early: 0.3,

@@ -27,6 +27,8 @@ export interface LineTask {
   readonly leadsTo: Harmony | null;
   /** True for a walk: steps and one way count for more, chord tones on weak beats for less. */
   readonly walk?: boolean;
+  /** True for strings that can be choked: the flat third, pulled toward the third, may go down. */
+  readonly chokes?: boolean;
   /** Pitches that stand already, by slot: no other is a state there, be it in the key or not. */
   readonly pinned?: ReadonlyMap<number, number>;
   readonly seed: number;
@@ -196,6 +198,9 @@ function tonesAt(task: LineTask, index: number): readonly Tone[] {
   return Array.from({ length: 12 }, (_, pitchClass) => {
     const above = pitchClassOf(pitchClass - chord.root);
     if (chord.tones.some((tone) => tone.pitchClass === pitchClass)) return { kind: 'chord', cost: 0 };
+    // Over a chord that stays a walk takes its sixth (over a minor one its seventh) as it takes the chord's own tones, but for the strong beats.
+    if (task.walk && slot.strength < 3 && !last && above === (chord.third === 'minor' ? 10 : 9))
+      return { kind: 'chord', cost: outside };
     if (slot.soon?.chord.tones.some((tone) => tone.pitchClass === pitchClass) && slot.strength < 2)
       return { kind: 'early', cost: LINE_COSTS.early };
     if (above === 3 && chord.third === 'major') return { kind: 'flat third', cost: outside };
@@ -213,15 +218,24 @@ function tonesAt(task: LineTask, index: number): readonly Tone[] {
 function moveCost(task: LineTask, before: Tone, tone: Tone, interval: number, wanted: number): number {
   const width = Math.abs(interval);
   let cost = width === 0 ? LINE_COSTS.repeat : LINE_COSTS.leapSemitone * Math.max(0, width - 4);
-  if (task.walk && width > 2) cost += LINE_COSTS.walkLeaps;
-  if (task.walk && width === 0) cost += LINE_COSTS.walkRepeats;
-  if (before.kind === 'flat third')
+  if (task.walk && width > 2)
     cost +=
-      interval === 1 && tone.kind === 'chord' ? LINE_COSTS.flatThirdIntoThird : LINE_COSTS.flatThirdElsewhere;
+      width <= 4 && before.kind === 'chord' && tone.kind === 'chord'
+        ? LINE_COSTS.walkThirds
+        : LINE_COSTS.walkLeaps;
+  if (task.walk && width === 0) cost += LINE_COSTS.walkRepeats;
+  if (before.kind === 'flat third') cost += afterFlatThird(task, tone, interval);
   if (before.kind === 'passing' && width > 2) cost += LINE_COSTS.passingLeftByLeap;
   if (tone.kind === 'passing' && width > 2) cost += LINE_COSTS.passingReachedByLeap;
   if (wanted !== 0 && Math.sign(interval) === -wanted) cost += LINE_COSTS.againstContour;
   return cost;
+}
+
+function afterFlatThird(task: LineTask, { kind }: Tone, interval: number): number {
+  if (interval === 1 && kind === 'chord') return LINE_COSTS.flatThirdIntoThird;
+  return task.chokes && (interval === -1 || interval === -3)
+    ? LINE_COSTS.flatThirdChoked
+    : LINE_COSTS.flatThirdElsewhere;
 }
 
 function wantedMotion(contour: Contour, index: number, length: number): number {

@@ -11,8 +11,8 @@ import { chordNameOf, lineSeed } from './words';
 
 /** A bass run or a walk keeps to the lowest octave and a half of the instrument. */
 const LOW_REGISTER = 17;
-/** It is two bars of quarters at most. */
-const LONGEST_WALK = 8;
+/** It is two bars of quarters at most, and the note that it goes to. */
+const LONGEST_WALK = 9;
 /** What a place of the grid that is left out before a run begins costs, in points of `LINE_COSTS`. Common practice, no source. */
 const LATE = 1.5;
 

@@ -40,8 +40,10 @@ export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
   const offers: Unranked[] = [];
   let chosen: readonly Unranked[] = [];
   for (const [round, wave] of roundsOf(scene.value, drafts).entries()) {
-    if (round >= LEAST_ROUNDS && chosen.length >= count) break;
-    for (const draft of wave) {
+    const enough = round >= LEAST_ROUNDS && chosen.length >= count;
+    // A figure of the player's own is tried until it can be played.
+    const tried = enough ? wave.filter((draft) => isMissing(draft, offers)) : wave;
+    for (const draft of tried) {
       const played = play(scene.value, strings.value, draft);
       if (!played) continue;
       const reasons = reasonsFor(scene.value, played);
@@ -53,7 +55,7 @@ export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
         title: draft.title,
       });
     }
-    chosen = choose(offers, count, ownAmong(offers));
+    if (tried.length > 0) chosen = choose(offers, count, ownAmong(offers));
   }
   return ok(tellApart(chosen).map((offer, index) => ({ rank: index + 1, ...offer })));
 }
@@ -65,12 +67,19 @@ function ownAmong(offers: readonly Unranked[]): readonly Unranked[] {
   const best = new Map<string, Unranked>();
   for (const offer of offers) {
     if (offer.family !== OWN_FIGURE) continue;
-    const name = offer.title.split('”')[0] ?? '';
+    const name = ownName(offer);
     const before = best.get(name);
     if (before === undefined || offer.score > before.score) best.set(name, offer);
   }
   return [...best.values()].sort((a, b) => b.score - a.score);
 }
+
+/** Which of a player's own figures it is: what its title begins with. */
+const ownName = ({ title }: Pick<Offer, 'title'>) => title.split('”')[0] ?? '';
+
+const isMissing = (draft: Draft, offers: readonly Unranked[]) =>
+  draft.family === OWN_FIGURE &&
+  !offers.some((offer) => offer.family === OWN_FIGURE && ownName(offer) === ownName(draft));
 
 /** A reason of little weight still counts this much for the order; one that all of a list have is worth this share of it. */
 const LEAST_TELLING = 3;
@@ -97,13 +106,17 @@ const LEAST_ROUNDS = 2;
 
 const scoreOf = (reasons: readonly Reason[]) => reasons.reduce((sum, each) => sum + each.weight, 0);
 
-/** The best draft of each family, then the second best of each, and so on, as they rank before the hands are planned. */
+/**
+ * The best draft of each family, then the second best of each, and so on, as they rank before the hands are planned. Each of a player's own figures
+ * counts as a family here, so that each is tried.
+ */
 function roundsOf(scene: Scene, drafts: readonly Draft[]): readonly (readonly Draft[])[] {
   const families = new Map<string, { draft: Draft; score: number }[]>();
   for (const draft of drafts) {
-    const family = families.get(draft.family) ?? [];
+    const name = draft.family === OWN_FIGURE ? ownName(draft) : draft.family;
+    const family = families.get(name) ?? [];
     family.push({ draft, score: scoreOf(reasonsFor(scene, unplanned(scene, draft))) });
-    families.set(draft.family, family);
+    families.set(name, family);
   }
   const rounds: Draft[][] = [];
   for (const family of families.values()) {

@@ -1,7 +1,8 @@
 import { itemAt, lastOf } from '../base';
-import { type OpenString, placesOf } from '../instruments';
+import type { OpenString } from '../instruments';
 import { pitchClassOf } from '../theory';
 import type { Draft } from './candidate';
+import { choked, chokedLine, choosesChokes } from './chokes';
 import { FEWEST_NOTES, REGISTERS } from './costs';
 import { nearestPitch } from './held';
 import { type Contour, FIVE_MAJOR, FIVE_MINOR, type LineTask, searchLine } from './line';
@@ -16,6 +17,8 @@ export interface RunKind {
   readonly contour: Contour;
   readonly notes: LineTask['notes'];
   readonly name: string;
+  /** True: through flat thirds that are choked, by those who choke. */
+  readonly chokes?: boolean;
 }
 
 /** The ways a run may go. Common practice, no source. */
@@ -24,11 +27,13 @@ export const RUN_KINDS: readonly RunKind[] = [
   { family: 'run down', contour: 'down', notes: 'key', name: 'run down' },
   { family: 'run up', contour: 'down then up', notes: 'five', name: 'run down and up' },
   { family: 'run down', contour: 'up then down', notes: 'five', name: 'run up and down' },
+  { family: 'run down', contour: 'down', notes: 'five', name: 'run down', chokes: true },
 ];
 
 /** Runs that go on from the note just sung and come to rest on what comes next, clear of the guard. */
 export function runs(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
-  return RUN_KINDS.flatMap((kind) =>
+  const kinds = RUN_KINDS.filter((kind) => !kind.chokes || choosesChokes(scene));
+  return kinds.flatMap((kind) =>
     scene.steps.flatMap((step) => {
       const slots = slotsOf(scene, step, scene.startTick, scene.guardEnd);
       const landing = landingIndex(slots);
@@ -63,6 +68,7 @@ function runDraft(
     startsOnBass: false,
     contour: kind.contour,
     notes: kind.notes,
+    chokes: kind.chokes ?? false,
     scale: scene.scale,
     sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
     leadsTo: null,
@@ -70,10 +76,13 @@ function runDraft(
   });
   if (!line) return null;
   const landing = landingChord(lastOf(slots), lastOf(line.pitches));
+  const plain = runNotes(scene, slots, line.pitches, scene.guardEnd);
+  const notes = kind.chokes ? chokedLine(scene, strings, plain) : plain;
+  if (!notes) return null;
   return {
     family: kind.family,
-    title: `a ${kind.name}${onFive(slots, line.pitches) ? ' on five notes' : ''} into ${landingName(landing, lastOf(line.pitches))}`,
-    notes: runNotes(scene, slots, line.pitches, scene.guardEnd),
+    title: `a ${kind.name}${onFive(slots, line.pitches) ? ' on five notes' : ''} into ${landingName(landing, lastOf(line.pitches))}${kind.chokes ? ', with a choke' : ''}`,
+    notes,
     strings: [],
     throughGuard: false,
     leads: false,
@@ -129,16 +138,6 @@ const TAG_STEPS_DOWN = {
   none: [12, 10, 7, 5, 7, 0],
 } as const;
 
-/**
- * The same down through a flat third that is choked up a little toward the third, over major chords: the second but one of its notes. For fingers on thin
- * strings, clear of the nut, where they are stiff.
- */
-const TAG_STEPS_CHOKED = [12, 9, 7, 3, 0] as const;
-const CHOKED = 3;
-const CHOKES: ReadonlySet<string> = new Set(['guitar', 'banjo']);
-const THIN_STRINGS = 3;
-const CLEAR_OF_NUT = 2;
-
 /** 'the low ', 'the middle ', 'the high ': which of the instrument's octaves of it a note is; '' where there is but one. */
 function registerOf(midi: number, lowest: number, highest: number): string {
   const below = Math.floor((midi - lowest) / 12);
@@ -186,23 +185,25 @@ export function tagLicks(scene: Scene, strings: readonly OpenString[]): readonly
   return [...drafts, ...chokedTags(scene, strings, drafts)];
 }
 
+/** The same down, through a flat third that is choked: the second but one of its notes. */
+const TAG_STEPS_CHOKED = [12, 9, 7, 3, 0] as const;
+const CHOKED = 3;
+
 /** A tag lick down with its flat third choked, in each octave in which a thin string has that note. */
 function chokedTags(scene: Scene, strings: readonly OpenString[], plain: readonly Draft[]): readonly Draft[] {
-  if (!CHOKES.has(scene.setup.instrument)) return [];
+  if (!choosesChokes(scene)) return [];
   return plain.flatMap((draft) => {
-    const slots = draft.notes.slice(-TAG_STEPS_CHOKED.length);
     const root = lastOf(draft.notes).midi;
     const { third } = holding(scene, lastOf(draft.notes).tick).chord;
     const isDown = draft.notes.length === TAG_STEPS_DOWN.major.length;
     if (!isDown || third !== 'major') return [];
-    const string = placesOf(strings, root + TAG_STEPS_CHOKED[CHOKED]).find(
-      (place) => place.string <= THIN_STRINGS && place.fret >= CLEAR_OF_NUT,
-    )?.string;
-    if (string === undefined) return [];
-    const notes = slots.map((note, i) => {
-      const midi = root + itemAt(TAG_STEPS_CHOKED, i);
-      return i === CHOKED ? { ...note, midi, string, articulation: 'choke' as const } : { ...note, midi };
+    const notes = draft.notes.slice(-TAG_STEPS_CHOKED.length).map((note, i) => {
+      const moved = { ...note, midi: root + itemAt(TAG_STEPS_CHOKED, i) };
+      return i === CHOKED ? choked(strings, moved) : moved;
     });
-    return [{ ...draft, title: `${draft.title}, with a choke`, notes }];
+    const had = notes.flatMap((note) => note ?? []);
+    return had.length === notes.length
+      ? [{ ...draft, title: `${draft.title}, with a choke`, notes: had }]
+      : [];
   });
 }

@@ -4,7 +4,7 @@ import { planBackup } from '../../lib/fills';
 import type { Setup } from '../../lib/instruments';
 import { writtenTimeline } from '../../lib/song';
 import { reasonAnswer } from './free';
-import { printedFret } from './offers';
+import { noteAnswer } from './offers';
 import type { Told } from './output';
 import { textTab } from './text-tab';
 
@@ -25,16 +25,7 @@ export function tellBackup(file: string, read: SongRead, setup: Setup): Result<T
     answer: {
       file,
       family,
-      notes: notes.map((note) => ({
-        tick: note.tick,
-        ticks: note.ticks,
-        midi: note.midi,
-        string: note.string,
-        fret: printedFret(note, setup),
-        finger: note.finger,
-        stroke: note.stroke,
-        articulation: note.articulation,
-      })),
+      notes: notes.map((note) => noteAnswer(note, setup)),
       dynamics,
       reasons: reasons.map(reasonAnswer),
     },

@@ -5,7 +5,7 @@ import { breakFor, breakInWords } from '../../lib/fills';
 import type { Setup } from '../../lib/instruments';
 import { type Timeline, writtenTimeline } from '../../lib/song';
 import { reasonAnswer } from './free';
-import { printedFret } from './offers';
+import { noteAnswer } from './offers';
 import type { BREAK_OPTIONS } from './options';
 import { rounded, type Told } from './output';
 import { voiceAsked } from './spaces';
@@ -32,25 +32,16 @@ export function tellBreak(file: string, read: SongRead, options: Options, setup:
     plain: options.plain,
   });
   if (!found.ok) return found;
-  const { family, title, notes, tune, difficulty, unusual, reasons, chordsWorkedOut } = found.value;
-  const bars = timeline.bars.filter(
-    (bar) => bar.startTick < stretch.value.endTick && bar.endTick > stretch.value.startTick,
-  );
+  const { family, title, notes, pickup, tune, difficulty, unusual, reasons, chordsWorkedOut } = found.value;
+  const from = pickup?.notes[0]?.tick ?? stretch.value.startTick;
+  const bars = timeline.bars.filter((bar) => bar.startTick < stretch.value.endTick && bar.endTick > from);
   return ok({
     answer: {
       file,
       family,
       title,
-      notes: notes.map((note) => ({
-        tick: note.tick,
-        ticks: note.ticks,
-        midi: note.midi,
-        string: note.string,
-        fret: printedFret(note, setup),
-        finger: note.finger,
-        stroke: note.stroke,
-        articulation: note.articulation,
-      })),
+      notes: notes.map((note) => noteAnswer(note, setup)),
+      pickup: pickup && { kind: pickup.kind, notes: pickup.notes.map((note) => noteAnswer(note, setup)) },
       tune: tune.map(({ tick, midi, octaves, playedTick, licence }) => ({
         tick,
         midi,
@@ -67,7 +58,7 @@ export function tellBreak(file: string, read: SongRead, options: Options, setup:
     text: [
       `${song.title} (${file})`,
       `  ${breakInWords(found.value)} ${difficulty.number} of 10${listedTerms(difficulty.terms)}.`,
-      ...textTab(bars, notes, setup),
+      ...textTab(bars, [...(pickup?.notes ?? []), ...notes], setup),
     ].join('\n'),
   });
 }

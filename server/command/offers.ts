@@ -74,8 +74,8 @@ function offerAnswer(offer: Offer, setup: Setup): Answer {
   };
 }
 
-/** A voice has no string, fret or finger, but words. */
-function noteAnswer(note: FillNote, setup: Setup): Answer {
+/** A note as the command line answers it. A voice has no string, fret or finger, but words. */
+export function noteAnswer(note: FillNote, setup: Setup): Answer {
   const { tick, ticks, midi, stroke, articulation } = note;
   if (setup.instrument === 'voice')
     return {

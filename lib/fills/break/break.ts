@@ -5,7 +5,8 @@ import { breakScene } from './break-scene';
 import { capoWords } from './capo';
 import { frameOf } from './frame';
 import { type Model, modelOf } from './model';
-import { difficultyOf, reasonsOf, unusualIn } from './report';
+import { pickupInto } from './pickup';
+import { difficultyOf, pickupReason, reasonsOf, unusualIn } from './report';
 import { heldNotes } from './ringing';
 import { rollStates } from './roll-states';
 import { leastWay, type Way } from './search';
@@ -66,6 +67,8 @@ export function breakFor(request: BreakRequest): Result<Break> {
   const hands = heldNotes(scene, model, way, tune, endTick, request);
   if (!hands.ok) return hands;
   const notes = hands.value;
+  const first = { ...itemAt(tune, 0), octaves: itemAt(octaves, 0) };
+  const pickup = pickupInto(request, strings.value, first, notes);
   const unusual = unusualIn(setup, strings.value, notes);
   const told = tuneNotes(tune, octaves, model, way);
   const family = familyOf(setup.instrument, request.plain);
@@ -74,12 +77,17 @@ export function breakFor(request: BreakRequest): Result<Break> {
     family,
     title: frame.endingTitle === null ? family : `${family}, ${frame.endingTitle} to close`,
     notes,
+    pickup,
     tune: told,
     difficulty: difficultyOf(scene, notes, unusual, rolls.length > 0),
     unusual,
     cost: way.cost,
     chordsWorkedOut,
-    reasons: [...reasonsOf(model, frame, way, told, unusual, chordsWorkedOut), ...(capo ? [capo] : [])],
+    reasons: [
+      ...reasonsOf(model, frame, way, told, unusual, chordsWorkedOut),
+      ...pickupReason(timeline.barAt(startTick), tune, pickup),
+      ...(capo ? [capo] : []),
+    ],
   });
 }
 

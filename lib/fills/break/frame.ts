@@ -261,7 +261,7 @@ function runInto(
 }
 
 /** The part of a range that can be had on the instrument. */
-function reachAround(
+export function reachAround(
   scene: Scene,
   strings: readonly OpenString[],
   from: number,

@@ -5,4 +5,4 @@
 export { breakFor } from './break';
 export { BREAK_COSTS, DIFFICULTY } from './costs';
 export { breakInWords } from './report';
-export type { Break, BreakRequest, Difficulty, Licence, TuneNote, UnusualMoves } from './types';
+export type { Break, BreakRequest, Difficulty, Licence, Pickup, TuneNote, UnusualMoves } from './types';

@@ -1,6 +1,6 @@
 import { itemAt, type Reason } from '../../base';
 import { indexPlaces, isStruck, type OpenString, placeMillimetres, type Setup } from '../../instruments';
-import type { FillNote } from '../../song';
+import type { FillNote, PlacedBar } from '../../song';
 import { secondsOf } from '../../time';
 import type { Scene } from '../scene';
 import { listed, withArticle } from '../words';
@@ -8,7 +8,8 @@ import { DIFFICULTY, DIFFICULTY_WORDS } from './costs';
 import type { Frame } from './frame';
 import type { Model } from './model';
 import type { Way } from './search';
-import type { Break, Difficulty, TuneNote, UnusualMoves } from './types';
+import type { Sung } from './tune';
+import type { Break, Difficulty, Pickup, TuneNote, UnusualMoves } from './types';
 
 const reason = (rule: string, weight: number, detail: string): Reason => ({ rule, weight, detail });
 /** 'one stroke', '3 strokes'. */
@@ -186,6 +187,23 @@ export function reasonsOf(
     reasons.push(reason('no chords', 0, 'no chords are written: taken from what the voices sing'));
   reasons.push(reason('cost', -Math.round(way.cost * 10) / 10, 'points of the break’s own table'));
   return reasons;
+}
+
+/** What leads into a break: its own pickup inside the stretch, or what is played in the bar before. */
+export function pickupReason(
+  bar: PlacedBar,
+  tune: readonly Sung[],
+  pickup: Pickup | null,
+): readonly Reason[] {
+  const inside = bar.bar.pickup ? tune.filter((note) => note.tick < bar.endTick).length : 0;
+  if (inside > 0) return [reason('pickup', 0, `with its pickup of ${counted(inside, 'note')}`)];
+  if (!pickup) return [];
+  const notes = counted(pickup.notes.length, 'note');
+  const detail =
+    pickup.kind === 'of the tune'
+      ? `the tune’s own pickup of ${notes} in the bar before`
+      : `a lead-in of ${notes} in the bar before, to take or leave`;
+  return [reason('pickup', 0, detail)];
 }
 
 /** A break as a musician would say it, in one sentence: what it is, how hard, and its reasons. */

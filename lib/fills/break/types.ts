@@ -56,12 +56,21 @@ export interface UnusualMoves {
   readonly stringLeaps: number;
 }
 
+/** What leads into a break from the bar before its first downbeat: ticks of the timeline, before the stretch's start. */
+export interface Pickup {
+  /** The tune's own notes, as they are written; or a run of one to three notes that a player may leave out. */
+  readonly kind: 'of the tune' | 'lead-in';
+  readonly notes: readonly FillNote[];
+}
+
 export interface Break {
   /** What it is: `melody in the roll`, `cross-picked melody`, `ornamented melody`, `plain melody`. */
   readonly family: string;
   readonly title: string;
   /** Ticks of the timeline, in time order. */
   readonly notes: readonly FillNote[];
+  /** Null: the stretch brings its own pickup, or there is none. */
+  readonly pickup: Pickup | null;
   readonly tune: readonly TuneNote[];
   readonly difficulty: Difficulty;
   readonly unusual: UnusualMoves;

@@ -5,24 +5,24 @@ import { run } from '../../../server/command/run';
 
 const tunes = join(import.meta.dirname, '../../tunes');
 const reason = z.strictObject({ rule: z.string(), weight: z.number(), detail: z.string().min(1) });
+const note = z.strictObject({
+  tick: z.int(),
+  ticks: z.int().min(1),
+  midi: z.int(),
+  string: z.int(),
+  fret: z.int(),
+  finger: z.int(),
+  stroke: z.string().nullable(),
+  articulation: z.string(),
+});
 const shape = z.strictObject({
   file: z.string(),
   family: z.string(),
   title: z.string(),
-  notes: z
-    .array(
-      z.strictObject({
-        tick: z.int(),
-        ticks: z.int().min(1),
-        midi: z.int(),
-        string: z.int(),
-        fret: z.int(),
-        finger: z.int(),
-        stroke: z.string().nullable(),
-        articulation: z.string(),
-      }),
-    )
-    .min(1),
+  notes: z.array(note).min(1),
+  pickup: z
+    .strictObject({ kind: z.enum(['of the tune', 'lead-in']), notes: z.array(note).min(1) })
+    .nullable(),
   tune: z.array(
     z.strictObject({
       tick: z.int(),

@@ -114,6 +114,53 @@ describe('a break', () => {
     expect(found.reasons.map((reason) => reason.rule)).toContain('no chords');
   });
 
+  describe('on a stretch that begins in mid-song', () => {
+    // Two phrases of two bars; the second begins on its downbeat, or with a note before it.
+    const sung = [
+      [0, 1, 2, 67],
+      [0, 3, 2, 71],
+      [1, 1, 2, 67],
+      [2, 1, 2, 74],
+      [2, 3, 2, 71],
+      [3, 1, 4, 67],
+    ] as const;
+    const song: Shorthand = { chords: ['G', 'G', 'G', 'G'], sung };
+    const second = { startTick: 2 * 3840 };
+
+    it.each(played)('the %s gets a lead-in of three notes into the first one, by step', (instrument) => {
+      const { pickup, tune, reasons } = breakOn(instrument, song, second);
+      expect(pickup?.kind).toBe('lead-in');
+      const notes = pickup?.notes ?? [];
+      expect(notes).toHaveLength(3);
+      for (const note of notes) {
+        expect(note.tick).toBeGreaterThanOrEqual(second.startTick - 3840);
+        expect(note.tick + note.ticks).toBeLessThanOrEqual(second.startTick);
+        expect(note.stroke).not.toBeNull();
+      }
+      const first = must(tune[0], 'a first note');
+      const last = must(notes.at(-1), 'a last note');
+      expect(Math.abs(first.midi + 12 * first.octaves - last.midi)).toBeLessThanOrEqual(2);
+      expect(reasons.find(({ rule }) => rule === 'pickup')?.detail).toContain('to take or leave');
+    });
+
+    it('plays the tune’s own pickup where it is written, in the octave of its phrase', () => {
+      const withPickup: Shorthand = { ...song, sung: [...sung.slice(0, 3), [1, 4, 1, 69], ...sung.slice(3)] };
+      const { pickup, tune } = breakOn('guitar', withPickup, second);
+      expect(pickup?.kind).toBe('of the tune');
+      const first = must(tune[0], 'a first note');
+      expect(pickup?.notes.map(({ tick, midi }) => [tick, midi])).toEqual([
+        [second.startTick - 960, 69 + 12 * first.octaves],
+      ]);
+    });
+
+    it('has none where the song begins, nor where a pickup bar stands in the stretch', () => {
+      expect(breakOn('guitar', song).pickup).toBeNull();
+      const own = breakOn('guitar', { ...song, pickup: 1, sung: [[0, 1, 1, 69], ...sung.slice(3)] });
+      expect(own.pickup).toBeNull();
+      expect(own.reasons.map(({ detail }) => detail)).toContain('with its pickup of one note');
+    });
+  });
+
   it('finds the tune in a pass in which nobody sings', () => {
     const song = songOf(SIX_BEATS);
     const pass = { id: 'p', sectionId: 's', stanza: null, ending: 1, name: '', roles: {} };

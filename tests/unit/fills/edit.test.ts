@@ -9,32 +9,12 @@ import {
   judgeFill,
   type Offer,
   type OfferRequest,
-  offerFills,
 } from '../../../lib/fills';
-import { INSTRUMENTS, openStrings, plainSetup } from '../../../lib/instruments';
+import { INSTRUMENTS, openStrings } from '../../../lib/instruments';
 import type { FillNote } from '../../../lib/song';
-import { generatedSong, type Shorthand, SIX_BEATS, spaceIn, timelineOf } from './songs';
+import { generatedSong, offersFor, requestFor, SIX_BEATS } from './songs';
 
 const players = INSTRUMENTS.filter((name) => name !== 'voice');
-
-function requestFor(short: Shorthand, instrument: (typeof players)[number]): OfferRequest {
-  const timeline = timelineOf(short);
-  return {
-    timeline,
-    space: spaceIn(timeline),
-    setup: plainSetup(instrument),
-    rule: 'toward',
-    spanMillimetres: null,
-    comfortEighthsPerMinute: null,
-    count: 6,
-  };
-}
-
-function offersFor(request: OfferRequest): readonly Offer[] {
-  const offers = offerFills(request);
-  if (!offers.ok) throw new Error(offers.error.what);
-  return offers.value;
-}
 
 function edited(request: OfferRequest, fill: Pick<Offer, 'family' | 'notes'>, edit: FillEdit): Edited {
   const answer = editFill(request, fill, edit);
@@ -46,7 +26,7 @@ const placed = (note: FillNote) => `${note.tick} ${note.string} ${note.fret} ${n
 const rules = (answer: Edited) => answer.marks.map((mark) => mark.reason.rule);
 
 /** Six beats over G, C and G from beat 3 of bar 1; a line of one's own in them, on the guitar. */
-const request = requestFor(SIX_BEATS, 'guitar');
+const request = requestFor(SIX_BEATS, 'guitar', { count: 6 });
 const from = request.space.startTick;
 function written(...places: readonly (readonly [eighth: number, string: number, fret: number])[]): Edited {
   let fill: Pick<Offer, 'family' | 'notes'> = { family: 'run up', notes: [] };
@@ -100,7 +80,7 @@ describe('a fill changed by hand', () => {
         fc.constantFrom(...players),
         fc.array(randomEdit, { minLength: 1, maxLength: 6 }),
         (seed, instrument, edits) => {
-          const asked = requestFor(generatedSong(seed), instrument);
+          const asked = requestFor(generatedSong(seed), instrument, { count: 6 });
           const strings = openStrings(asked.setup);
           if (!strings.ok) throw new Error(strings.error.what);
           let fill: Pick<Offer, 'family' | 'notes'> | undefined = offersFor(asked)[0];
@@ -247,7 +227,7 @@ describe('what is hard is marked', () => {
 
   test('offers themselves have no marks but strokes against the way, and speed', () => {
     for (const instrument of players) {
-      const asked = requestFor(SIX_BEATS, instrument);
+      const asked = requestFor(SIX_BEATS, instrument, { count: 6 });
       for (const offer of offersFor(asked)) {
         const judged = judgeFill(asked, offer);
         if (!judged.ok) throw new Error(judged.error.what);

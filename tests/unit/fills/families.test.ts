@@ -1,25 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import { itemAt } from '../../../lib/base';
-import { type Offer, offerFills } from '../../../lib/fills';
-import { type InstrumentName, plainSetup } from '../../../lib/instruments';
-import { generatedSong, type Shorthand, SIX_BEATS, spaceIn, timelineOf } from './songs';
+import type { Offer } from '../../../lib/fills';
+import type { InstrumentName } from '../../../lib/instruments';
+import { generatedSong, offersIn, type Shorthand, SIX_BEATS } from './songs';
 
 /* Source of each rule here: Common practice, no source. */
 const ONE_CHORD: Shorthand = { ...SIX_BEATS, chords: ['G', 'G', 'G', 'G', 'G'] };
 
-function offersOf(name: InstrumentName, family: string, song: Shorthand): readonly Offer[] {
-  const timeline = timelineOf(song);
-  const offers = offerFills({
-    timeline,
-    space: spaceIn(timeline),
-    setup: plainSetup(name),
-    rule: 'toward',
-    spanMillimetres: null,
-    comfortEighthsPerMinute: null,
-    count: 40,
-  });
-  return (offers.ok ? offers.value : []).filter((offer) => offer.family === family);
-}
+const offersOf = (name: InstrumentName, family: string, song: Shorthand): readonly Offer[] =>
+  offersIn(song, name, 40).filter((offer) => offer.family === family);
 
 /** The notes of an offer, those that begin together as one. */
 const onsetsOf = ({ notes }: Offer) =>

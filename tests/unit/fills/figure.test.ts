@@ -1,37 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { itemAt, must } from '../../../lib/base';
-import { figureOf, type Offer, type OfferRequest, OWN_FIGURE, offerFills } from '../../../lib/fills';
+import { figureOf, type Offer, OWN_FIGURE } from '../../../lib/fills';
 import { onChord } from '../../../lib/fills/figure';
-import { openStrings, plainSetup, type Setup } from '../../../lib/instruments';
+import { openStrings, plainSetup } from '../../../lib/instruments';
 import { type Figure, figureSchema } from '../../../lib/song';
 import { parseChord, pitchClassOf, toneOf } from '../../../lib/theory';
-import { type Shorthand, SIX_BEATS, spaceIn, timelineOf } from './songs';
+import { offersFor, requestFor, type Shorthand, SIX_BEATS } from './songs';
 
 const chord = (symbol: string) => must(parseChord(symbol), symbol);
 
-function requestFor(short: Shorthand, setup: Setup, figures: readonly Figure[] = []): OfferRequest {
-  const timeline = timelineOf(short);
-  return {
-    timeline,
-    space: spaceIn(timeline),
-    setup,
-    rule: 'toward',
-    spanMillimetres: null,
-    comfortEighthsPerMinute: null,
-    count: 12,
-    figures,
-  };
-}
-
 const guitar = plainSetup('guitar');
 const own = (offers: readonly Offer[]) => offers.filter((offer) => offer.family === OWN_FIGURE);
-function offersFor(request: OfferRequest): readonly Offer[] {
-  const offers = offerFills(request);
-  if (!offers.ok) throw new Error(offers.error.what);
-  return offers.value;
-}
-
 /** Written on G: root, flat third into third, fifth, root. Eighths from the beat. */
 const places = [
   [6, 3, 43],
@@ -98,7 +78,7 @@ describe('a note moved from chord to chord', () => {
 describe('a figure of one’s own', () => {
   test('stands among the ideas, as it was written where its chord sounds', () => {
     const short: Shorthand = { ...SIX_BEATS, chords: ['G', 'G', 'G', 'G', 'G'] };
-    const found = own(offersFor(requestFor(short, guitar, [FIGURE])));
+    const found = own(offersFor(requestFor(short, 'guitar', { figures: [FIGURE] })));
     expect(found.length).toBeGreaterThanOrEqual(1);
     const [first] = found;
     expect(first?.title).toBe('“my old one”, fitted to G');
@@ -116,7 +96,10 @@ describe('a figure of one’s own', () => {
       ['Em', ['Em', 'Am', 'Am', 'B7', 'Em'], 0],
     ] as const) {
       const setup = { ...guitar, capo };
-      const request = requestFor({ ...SIX_BEATS, key, chords: [...chords] }, setup, [FIGURE]);
+      const request = requestFor({ ...SIX_BEATS, key, chords: [...chords] }, 'guitar', {
+        setup,
+        figures: [FIGURE],
+      });
       const strings = openStrings(setup);
       if (!strings.ok) throw new Error(strings.error.what);
       const found = own(offersFor(request));
@@ -136,22 +119,40 @@ describe('a figure of one’s own', () => {
 
   test('is offered however few ideas are asked for', () => {
     for (const count of [1, 2, 3, 5]) {
-      const offers = offersFor({ ...requestFor(SIX_BEATS, guitar, [FIGURE]), count });
+      const offers = offersFor({ ...requestFor(SIX_BEATS, 'guitar', { figures: [FIGURE] }), count });
       expect(own(offers).length).toBeGreaterThanOrEqual(1);
       expect(offers.length).toBeLessThanOrEqual(count);
     }
   });
 
+  test('all of a player’s own figures are offered, each by its name', () => {
+    const names = ['one', 'two', 'three', 'four'];
+    const figures = names.map((name, i) => ({
+      ...FIGURE,
+      id: name,
+      name,
+      notes: FIGURE.notes.slice(i < 2 ? 0 : 1).map((note) => {
+        const slower = 1 + (i % 2);
+        return { ...note, tick: note.tick * slower, ticks: note.ticks * slower };
+      }),
+    }));
+    const titles = own(offersFor(requestFor(SIX_BEATS, 'guitar', { figures }))).map(({ title }) => title);
+    for (const name of names)
+      expect(
+        titles.some((title) => title.startsWith(`“${name}”`)),
+        name,
+      ).toBe(true);
+  });
+
   test('is not offered on another instrument, or where no three notes of it have room', () => {
-    const banjo = plainSetup('banjo');
-    expect(own(offersFor(requestFor(SIX_BEATS, banjo, [FIGURE])))).toEqual([]);
+    expect(own(offersFor(requestFor(SIX_BEATS, 'banjo', { figures: [FIGURE] })))).toEqual([]);
     const long = { ...FIGURE, notes: FIGURE.notes.map((note) => ({ ...note, tick: note.tick * 16 })) };
-    expect(own(offersFor(requestFor(SIX_BEATS, guitar, [long])))).toEqual([]);
+    expect(own(offersFor(requestFor(SIX_BEATS, 'guitar', { figures: [long] })))).toEqual([]);
   });
 
   test('is kept from any idea, on one chord, and fits the place it came from', () => {
     for (const instrument of ['guitar', 'banjo', 'mandolin', 'fiddle', 'bass'] as const) {
-      const request = requestFor(SIX_BEATS, plainSetup(instrument));
+      const request = requestFor(SIX_BEATS, instrument);
       for (const offer of offersFor(request)) {
         const kept = figureOf(request, offer, { playerId: 'p1', name: 'kept' });
         if (!kept.ok) throw new Error(kept.error.what);
@@ -163,7 +164,7 @@ describe('a figure of one’s own', () => {
         expect(first).toBeLessThan(960);
       }
     }
-    const request = requestFor(SIX_BEATS, guitar);
+    const request = requestFor(SIX_BEATS, 'guitar');
     const roll = must(
       offersFor(request).find((offer) => offer.family === 'forward roll'),
       'a forward roll',

@@ -2,44 +2,21 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { itemAt, lastOf, must } from '../../../lib/base';
 import { distanceOf, MIN_DISTANCE, type Offer, type OfferRequest, offerFills } from '../../../lib/fills';
-import { INSTRUMENTS, type InstrumentName, plainSetup, type Setup } from '../../../lib/instruments';
+import { INSTRUMENTS, plainSetup, type Setup } from '../../../lib/instruments';
 import { findSpaces } from '../../../lib/spaces';
 import { parseChord, toneOf } from '../../../lib/theory';
 import {
   FIVE_BEATS,
   FOUR_BEATS,
   generatedSong,
+  offersFor,
+  requestFor,
   type Shorthand,
   SIX_BEATS,
-  spaceIn,
   timelineOf,
 } from './songs';
 
 const players = INSTRUMENTS.filter((name) => name !== 'voice');
-
-function requestFor(
-  short: Shorthand,
-  instrument: InstrumentName,
-  more: Partial<OfferRequest> = {},
-): OfferRequest {
-  const timeline = timelineOf(short);
-  return {
-    timeline,
-    space: spaceIn(timeline),
-    setup: plainSetup(instrument),
-    rule: 'toward',
-    spanMillimetres: null,
-    comfortEighthsPerMinute: null,
-    count: 12,
-    ...more,
-  };
-}
-
-function offersFor(request: OfferRequest): readonly Offer[] {
-  const offers = offerFills(request);
-  if (!offers.ok) throw new Error(offers.error.what);
-  return offers.value;
-}
 
 const familiesOf = (offers: readonly Offer[]) => new Set(offers.map((offer) => offer.family));
 

@@ -1,27 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { lastOf, must } from '../../../lib/base';
-import { type Offer, offerFills } from '../../../lib/fills';
+import { offerFills } from '../../../lib/fills';
 import { isTold } from '../../../lib/fills/held';
-import { type InstrumentName, plainSetup } from '../../../lib/instruments';
+import { plainSetup } from '../../../lib/instruments';
 import { writtenTimeline } from '../../../lib/song';
 import { parseChord, pitchClassOf } from '../../../lib/theory';
-import { generatedSong, type Shorthand, SIX_BEATS, songOf, spaceIn, timelineOf } from './songs';
+import { generatedSong, offersIn, type Shorthand, SIX_BEATS, songOf, spaceIn, timelineOf } from './songs';
 
 // Source of each rule: Common practice, no source.
-
-function offersIn(short: Shorthand, instrument: InstrumentName, count = 12): readonly Offer[] {
-  const timeline = timelineOf(short);
-  const offers = offerFills({
-    timeline,
-    space: spaceIn(timeline),
-    setup: plainSetup(instrument),
-    rule: 'toward',
-    spanMillimetres: null,
-    comfortEighthsPerMinute: null,
-    count,
-  });
-  return offers.ok ? offers.value : [];
-}
 
 const seeds = Array.from({ length: 20 }, (_, i) => i + 1);
 const players = ['guitar', 'banjo', 'mandolin'] as const;

@@ -1,4 +1,6 @@
 import { itemAt, must, randomFrom } from '../../../lib/base';
+import { type Offer, type OfferRequest, offerFills } from '../../../lib/fills';
+import { type InstrumentName, plainSetup } from '../../../lib/instruments';
 import {
   type Bar,
   type ChordMark,
@@ -89,6 +91,36 @@ export function spaceIn(timeline: Timeline): Space {
   const between = findSpaces(timeline).filter((space) => space.kind === 'between');
   return between.reduce((longest, space) => (space.beats > longest.beats ? space : longest));
 }
+
+/** What one player asks for in that space, unless told otherwise: twelve offers, a usual hand, strokes toward the next string. */
+export function requestFor(
+  short: Shorthand,
+  instrument: InstrumentName,
+  more: Partial<OfferRequest> = {},
+): OfferRequest {
+  const timeline = timelineOf(short);
+  return {
+    timeline,
+    space: spaceIn(timeline),
+    setup: plainSetup(instrument),
+    rule: 'toward',
+    spanMillimetres: null,
+    comfortEighthsPerMinute: null,
+    count: 12,
+    ...more,
+  };
+}
+
+/** The offers of a request that must have an answer. */
+export function offersFor(request: OfferRequest): readonly Offer[] {
+  const offers = offerFills(request);
+  if (!offers.ok) throw new Error(offers.error.what);
+  return offers.value;
+}
+
+/** Offers for a player as they come, so many at most. */
+export const offersIn = (short: Shorthand, instrument: InstrumentName, count = 12): readonly Offer[] =>
+  offersFor(requestFor(short, instrument, { count }));
 
 /** Two phrases with a space of six beats between them: from beat 3 of bar 1 to the end of bar 2. */
 export const SIX_BEATS: Shorthand = {

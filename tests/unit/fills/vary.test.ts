@@ -6,34 +6,14 @@ import {
   MIN_DISTANCE,
   type Offer,
   type OfferRequest,
-  offerFills,
   varyFill,
   WAYS,
   type Way,
 } from '../../../lib/fills';
-import { INSTRUMENTS, plainSetup } from '../../../lib/instruments';
-import { generatedSong, type Shorthand, SIX_BEATS, spaceIn, timelineOf } from './songs';
+import { INSTRUMENTS } from '../../../lib/instruments';
+import { generatedSong, offersFor, requestFor, SIX_BEATS } from './songs';
 
 const players = INSTRUMENTS.filter((name) => name !== 'voice');
-
-function requestFor(short: Shorthand, instrument: (typeof players)[number]): OfferRequest {
-  const timeline = timelineOf(short);
-  return {
-    timeline,
-    space: spaceIn(timeline),
-    setup: plainSetup(instrument),
-    rule: 'toward',
-    spanMillimetres: null,
-    comfortEighthsPerMinute: null,
-    count: 4,
-  };
-}
-
-function offersFor(request: OfferRequest): readonly Offer[] {
-  const offers = offerFills(request);
-  if (!offers.ok) throw new Error(offers.error.what);
-  return offers.value;
-}
 
 const onsets = (offer: Offer) => new Set(offer.notes.map((note) => note.tick)).size;
 const mean = (offer: Offer) => offer.notes.reduce((sum, note) => sum + note.midi, 0) / offer.notes.length;
@@ -71,7 +51,7 @@ function expectInPlace(request: OfferRequest, offer: Offer): void {
 
 describe('an idea once more', () => {
   test.each(players)('each turn of an idea of the %s does what it says', (instrument) => {
-    const request = requestFor(SIX_BEATS, instrument);
+    const request = requestFor(SIX_BEATS, instrument, { count: 4 });
     for (const offer of offersFor(request))
       for (const way of WAYS) {
         const turned = varyFill(request, offer, way);
@@ -86,7 +66,7 @@ describe('an idea once more', () => {
   });
 
   test.each(players)('most ideas of the %s can be thinned out and turned again', (instrument) => {
-    const request = requestFor(SIX_BEATS, instrument);
+    const request = requestFor(SIX_BEATS, instrument, { count: 4 });
     const offers = offersFor(request);
     const had = (way: Way) => offers.filter((offer) => varyFill(request, offer, way).ok).length;
     expect(had('fewer notes') / offers.length).toBeGreaterThanOrEqual(0.6);
@@ -102,7 +82,7 @@ describe('an idea once more', () => {
         fc.constantFrom(...WAYS),
         fc.nat(5),
         (seed, instrument, way, which) => {
-          const request = requestFor(generatedSong(seed), instrument);
+          const request = requestFor(generatedSong(seed), instrument, { count: 4 });
           const offers = offersFor(request);
           const offer = offers[which % Math.max(1, offers.length)];
           if (!offer) return;
@@ -118,7 +98,7 @@ describe('an idea once more', () => {
   });
 
   test('what was seen does not come back, and it is said when there is no more', () => {
-    const request = requestFor(SIX_BEATS, 'guitar');
+    const request = requestFor(SIX_BEATS, 'guitar', { count: 4 });
     const roll = offersFor(request).find((offer) => offer.family === 'forward roll');
     if (!roll) throw new Error('the guitar has a forward roll');
     const seen: Offer[] = [roll];
@@ -136,7 +116,7 @@ describe('an idea once more', () => {
   });
 
   test('three notes are not thinned out any more', () => {
-    const request = requestFor(SIX_BEATS, 'guitar');
+    const request = requestFor(SIX_BEATS, 'guitar', { count: 4 });
     let offer = offersFor(request)[0];
     if (!offer) throw new Error('the guitar has ideas');
     for (let press = 0; press < 20; press++) {
