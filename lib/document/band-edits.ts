@@ -199,8 +199,16 @@ export class BandEdits extends Editor {
     });
   }
 
-  removeFromSet(entryId: string): Done {
-    return this.remove('removing a song from a set', 'entries', entryId);
+  /** Takes out entries in one step; those that are gone already are passed over. */
+  removeFromSet(...entryIds: readonly string[]): Done {
+    const [first, ...others] = entryIds.filter((id) => this.live('entries', id));
+    if (first === undefined) return missing('removing a song from a set', entryIds.join(', '));
+    return others.length === 0
+      ? this.remove('removing a song from a set', 'entries', first)
+      : this.edit('removing songs from a set', () => {
+          for (const id of [first, ...others]) this.steps.putIn('entries', id, 'removed', true);
+          return null;
+        });
   }
 
   /** What is to be said or done there, in the band's words. */

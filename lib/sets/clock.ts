@@ -29,6 +29,18 @@ export interface RunningClock {
   readonly overSeconds: number | null;
 }
 
+const ORDINALS = ['First', 'Second', 'Third', 'Fourth', 'Fifth', 'Sixth'];
+/** `First set`, where there are several. */
+export const setInWords = (index: number): string => `${ORDINALS[index] ?? `${index + 1}th`} set`;
+
+/** Minutes and seconds, without a sign: `3:07`, `1:02:30`. */
+export function clockInFigures(seconds: number): string {
+  const whole = Math.round(Math.abs(seconds));
+  const pair = (value: number) => String(value).padStart(2, '0');
+  const [hours, minutes] = [Math.floor(whole / 3600), Math.floor(whole / 60) % 60];
+  return hours > 0 ? `${hours}:${pair(minutes)}:${pair(whole % 60)}` : `${minutes}:${pair(whole % 60)}`;
+}
+
 /** Breaks are not counted: how long they are is for the house to say. */
 export function runningClock(
   evening: Evening,

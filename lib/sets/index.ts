@@ -5,13 +5,22 @@
  */
 export { changeOf } from './change';
 export { MOST_SONGS } from './check';
-export { type ClockEntry, type RunningClock, runningClock, setSongOf, songSeconds } from './clock';
+export {
+  type ClockEntry,
+  clockInFigures,
+  type RunningClock,
+  runningClock,
+  setInWords,
+  setSongOf,
+  songSeconds,
+} from './clock';
 export { type Comparison, compareOrders, holdAt } from './compare';
 export { CHANGE_SECONDS, CUT_WORTH, LEAST_PAUSE_SECONDS, ORDER_WEIGHTS } from './costs';
 export { type Cut, cutSeconds } from './cut';
 export { EXACT_UP_TO } from './exact';
 export { eveningOfSet, holdAtPlace, placeOfHold } from './from-band';
 export { eveningOf } from './from-file';
+export { type Instead, nextBest } from './instead';
 export { EveningModel } from './model';
 export { type OrderOptions, type OrderProgress, orderInTurns, orderSet } from './order';
 export { betweenSongs, type NameOf } from './transition';

@@ -29,7 +29,7 @@ export interface CostTables {
 /** An evening with what every order of it needs worked out once. */
 export class EveningModel {
   readonly evening: Evening;
-  readonly tables: CostTables;
+  #tables: CostTables | null = null;
   readonly breakAfter: readonly boolean[];
   readonly #nameOf: NameOf;
   readonly #wishes: readonly (number | null)[];
@@ -43,7 +43,12 @@ export class EveningModel {
     this.#next = followers(evening.joined);
     this.#byId = new Map(evening.songs.map((song) => [song.id, song]));
     this.breakAfter = breaksOf(evening.sets);
-    this.tables = this.#tables();
+  }
+
+  /** Worked out when they are first asked for: a page that only shows an order needs none. */
+  get tables(): CostTables {
+    this.#tables ??= this.#makeTables();
+    return this.#tables;
   }
 
   song(id: string): SetSong {
@@ -87,14 +92,18 @@ export class EveningModel {
 
   /** What two neighbours of a set cost. */
   betweenCost(from: SetSong, to: SetSong): number {
-    return sumOf(neighbourTerms(this.evening, from, to, this.transition(from, to)));
+    return sumOf(this.#neighbourTerms(from, to, this.transition(from, to)));
   }
 
   #between(from: SetSong, to: SetSong, atBreak: boolean): Between {
     const transition = this.transition(from, to);
     if (atBreak) return { ...transition, seconds: 0, waitingSeconds: 0, atBreak, cost: 0, reasons: [] };
-    const reasons = neighbourTerms(this.evening, from, to, transition);
+    const reasons = this.#neighbourTerms(from, to, transition);
     return { ...transition, atBreak, cost: sumOf(reasons), reasons };
+  }
+
+  #neighbourTerms(from: SetSong, to: SetSong, transition: Transition): Reason[] {
+    return neighbourTerms(this.evening, from, to, transition, this.#nameOf);
   }
 
   #placeTerms(song: SetSong, place: number): Reason[] {
@@ -113,7 +122,7 @@ export class EveningModel {
     return seconds;
   }
 
-  #tables(): CostTables {
+  #makeTables(): CostTables {
     const { songs, near } = this.evening;
     const count = songs.length;
     const place = new Float64Array(count * count);
@@ -133,7 +142,7 @@ export class EveningModel {
       songs.forEach((to, t) => {
         if (s === t) return;
         const torn = this.#tears(song, to, after);
-        const terms = neighbourTerms(this.evening, song, to, this.transition(song, to));
+        const terms = this.#neighbourTerms(song, to, this.transition(song, to));
         const given = near.length > 0 ? (nearKeys.get(pairKey(song.id, to.id)) ?? 0) : 0;
         link[s * count + t] = torn ? FORBIDDEN : toTenths(sumOf(terms)) - given;
         breakLink[s * count + t] = this.#next.has(song.id) || after.has(to.id) ? FORBIDDEN : 0;

@@ -1,7 +1,7 @@
 import { itemAt, type Reason } from '../base';
 import { keyName } from '../theory';
 import { LATER_SET_RISE, RISE_AND_FALL, STRONG_ENERGY } from './costs';
-import { sameKey, sameTempo } from './transition';
+import { type NameOf, sameKey, sameTempo } from './transition';
 import type { Evening, SetSong, Transition } from './types';
 
 /** Costs are whole tenths of a second's worth, so that sums of them are exact. Weights in reasons are these, over ten. */
@@ -15,9 +15,11 @@ export function neighbourTerms(
   from: SetSong,
   to: SetSong,
   { waitingSeconds, effortSeconds, steps }: Transition,
+  nameOf: NameOf = (id) => id,
 ): Reason[] {
   const { weights } = evening;
   const busy = steps.join('; ');
+  const singer = nameOf(to.leadSinger ?? '');
   const running = from.leadSinger !== null && from.leadSinger === to.leadSinger;
   const strong = [from, to].every(({ energy }) => energy !== null && energy >= STRONG_ENERGY);
   const alike = sameTempo(from, to);
@@ -26,11 +28,11 @@ export function neighbourTerms(
     ['effort', weights.effort * effortSeconds, `${round(effortSeconds)} s of busy hands: ${busy}`],
     ['sameKey', sameKey(from, to) ? weights.sameKey : 0, to.key ? `both in ${keyName(to.key)}` : ''],
     ['sameTempo', alike * weights.sameTempo, alike > 0.99 ? 'both at one tempo' : 'nearly one tempo'],
-    ['sameSinger', running ? weights.sameSinger : 0, `${to.leadSinger ?? ''} leads both`],
+    ['sameSinger', running ? weights.sameSinger : 0, `${singer} leads both`],
     [
       'voiceRest',
       running && strong ? weights.voiceRest : 0,
-      `two strong songs running for ${to.leadSinger ?? ''}'s voice`,
+      `two strong songs running for ${singer}'s voice`,
     ],
     ['apart', isPair(evening.apart, from, to) ? weights.apart : 0, 'wanted apart'],
   ]);

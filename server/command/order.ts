@@ -1,5 +1,5 @@
 import { fail, ok, type Result } from '../../lib/base';
-import { type Evening, eveningOf, type OrderAnswer, orderSet } from '../../lib/sets';
+import { clockInFigures, type Evening, eveningOf, type OrderAnswer, orderSet } from '../../lib/sets';
 import { setFileSchema } from '../../lib/song';
 import { readText } from './inputs';
 import { plain, rounded, type Told } from './output';
@@ -32,7 +32,7 @@ export async function tellOrder(file: string): Promise<Result<Told>> {
 function tooLong({ targetSeconds }: Evening, { seconds }: OrderAnswer): string[] {
   if (targetSeconds === null || seconds <= targetSeconds) return [];
   const by = seconds - targetSeconds;
-  return [`this is ${clock(by)} longer than the ${clock(targetSeconds)} promised`];
+  return [`this is ${clockInFigures(by)} longer than the ${clockInFigures(targetSeconds)} promised`];
 }
 
 function answerOf(file: string, answer: OrderAnswer, warnings: readonly string[]) {
@@ -77,14 +77,8 @@ function textOf(evening: Evening, answer: OrderAnswer, warnings: readonly string
   return [
     ...lines,
     '',
-    `${clock(seconds)} in all; cost ${plain(total)} (${bound})`,
+    `${clockInFigures(seconds)} in all; cost ${plain(total)} (${bound})`,
     ...answer.missed.map((reason) => `missed: ${reason.detail}`),
     ...warnings.map((warning) => `note: ${warning}`),
   ].join('\n');
-}
-
-/** Minutes and seconds: `42:07`. */
-function clock(seconds: number): string {
-  const whole = Math.round(seconds);
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 }

@@ -29,15 +29,3 @@ export function rowBlock(
   }
   return { height: before + height, drawing, turn, mark: null };
 }
-
-/** Minutes and seconds: `3:07`, `1:02:30`. */
-export function clockInFigures(seconds: number): string {
-  const whole = Math.round(Math.max(0, seconds));
-  const pair = (value: number) => String(value).padStart(2, '0');
-  const [hours, minutes] = [Math.floor(whole / 3600), Math.floor(whole / 60) % 60];
-  return hours > 0 ? `${hours}:${pair(minutes)}:${pair(whole % 60)}` : `${minutes}:${pair(whole % 60)}`;
-}
-
-const ORDINALS = ['First', 'Second', 'Third', 'Fourth', 'Fifth', 'Sixth'];
-/** `First set`, where there are several. */
-export const setInWords = (index: number): string => `${ORDINALS[index] ?? `${index + 1}th`} set`;

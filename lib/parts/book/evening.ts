@@ -1,6 +1,13 @@
-import { betweenSongs, setSongOf, type Transition } from '../../sets';
-import { type Band, DEFAULT_TEMPO, type Player, type SetEntry, type SetList, type Song } from '../../song';
-import { barTicks, secondsOf } from '../../time';
+import { itemAt } from '../../base';
+import {
+  type Between,
+  EveningModel,
+  eveningOfSet,
+  runningClock,
+  setSongOf,
+  type Transition,
+} from '../../sets';
+import type { Band, Player, SetEntry, SetList, Song } from '../../song';
 import type { Run } from '../sheet';
 
 /** How a song of an evening follows on what was before it. */
@@ -23,7 +30,6 @@ export interface EveningSong {
   readonly title: string;
   /** Null: no longer in the band. */
   readonly song: Song | null;
-  readonly seconds: number;
   /** From the start of its set. */
   readonly startSeconds: number;
   readonly following: Following;
@@ -38,54 +44,49 @@ export interface Evening {
 }
 
 /**
- * A set of the band with what lies between its songs, by `betweenSongs`, and its clock: each song's length, what lies between, talk,
- * and the bars that link a medley. O(songs + passes).
+ * A set of the band with what lies between its songs and its clock, by the model of lib/sets. A song that is no longer at hand keeps
+ * its place and takes no time. O(songs + passes).
  */
 export function eveningOnPaper(band: Band, set: SetList, songs: ReadonlyMap<string, Song>): Evening {
   const nameOf = (id: string) => band.players.find((one) => one.id === id)?.name ?? id;
   const titles = new Map(band.songs.map(({ id, title }) => [id, title]));
-  const sets: { songs: EveningSong[]; seconds: number }[] = [];
-  let before: { entry: SetEntry; song: Song | null; title: string } | null = null;
-  let clock = 0;
+  const setSongs = [...songs.values()].map((song) => setSongOf(song, band.players));
+  const evening = eveningOfSet(set, band, setSongs);
+  const costs = new EveningModel(evening, nameOf).costsOf(set.entries.map(({ id }) => id));
+  const clock = runningClock(evening, costs);
+  const sets = clock.setSeconds.map((seconds): { songs: EveningSong[]; seconds: number } => ({
+    songs: [],
+    seconds,
+  }));
+  const titleOf = ({ songId }: SetEntry) =>
+    songs.get(songId)?.title ?? titles.get(songId) ?? 'A song that is no longer in the band';
   set.entries.forEach((entry, i) => {
-    const song = songs.get(entry.songId) ?? null;
-    const title = song?.title ?? titles.get(entry.songId) ?? 'A song that is no longer in the band';
-    const opens = before === null || before.entry.breakAfter;
-    let following: Following = { kind: before === null ? 'start' : 'break' };
-    if (opens) {
-      sets.push({ songs: [], seconds: 0 });
-      clock = entry.talkSeconds;
-    } else if (before !== null && before.song !== null && song !== null) {
-      const [from, to] = [before.song, song].map((one, k) =>
-        setSongOf(one, band.players, k === 0 ? {} : { talkSeconds: entry.talkSeconds }),
-      );
-      const { linkBars } = before.entry;
-      if (from && to) {
-        const transition = betweenSongs(from, to, nameOf, linkBars !== null);
-        const after = before.title;
-        following =
-          linkBars === null
-            ? { kind: 'stop', after, transition }
-            : { kind: 'no stop', after, linkBars, transition };
-        clock +=
-          linkBars === null
-            ? transition.seconds
-            : linkBars * secondsOf(barTicks(from.meter), from.tempo ?? DEFAULT_TEMPO);
-      }
-    } else clock += entry.talkSeconds;
-    const seconds = song === null ? 0 : setSongOf(song, band.players).seconds;
-    const current = sets[sets.length - 1];
-    current?.songs.push({ number: i + 1, entry, title, song, seconds, startSeconds: clock, following });
-    clock += seconds;
-    if (current) current.seconds = clock;
-    before = { entry, song, title };
+    const at = itemAt(clock.entries, i);
+    itemAt(sets, at.set).songs.push({
+      number: i + 1,
+      entry,
+      title: titleOf(entry),
+      song: songs.get(entry.songId) ?? null,
+      startSeconds: at.startSeconds,
+      following: followingOf(set.entries[i - 1], costs.between[i - 1], titleOf),
+    });
   });
-  return {
-    name: set.name,
-    sets,
-    seconds: sets.reduce((sum, one) => sum + one.seconds, 0),
-    targetSeconds: set.targetSeconds,
-  };
+  const { targetSeconds } = set;
+  return { name: set.name, sets, seconds: clock.seconds, targetSeconds };
+}
+
+function followingOf(
+  before: SetEntry | undefined,
+  between: Between | undefined,
+  titleOf: (entry: SetEntry) => string,
+): Following {
+  if (!before || !between) return { kind: 'start' };
+  if (between.atBreak) return { kind: 'break' };
+  const { linkBars } = before;
+  const after = titleOf(before);
+  return linkBars === null
+    ? { kind: 'stop', after, transition: between }
+    : { kind: 'no stop', after, linkBars, transition: between };
 }
 
 /** What a player reads before a song: what it follows on, what they have to change, what the others do, what is said. */

@@ -1,3 +1,4 @@
+import { setInWords } from '../../sets';
 import { type Band, type Player, roadmapTimeline, type Song, settingOf } from '../../song';
 import { phrasesAndSpaces } from '../../spaces';
 import { keyName } from '../../theory';
@@ -16,7 +17,7 @@ import {
   TURN_COSTS,
   textBlock,
 } from '../sheet';
-import { rowBlock, setInWords } from './columns';
+import { rowBlock } from './columns';
 import type { Evening, EveningSong } from './evening';
 
 export interface FloorRequest {

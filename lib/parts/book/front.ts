@@ -1,3 +1,4 @@
+import { clockInFigures, setInWords } from '../../sets';
 import { type Band, type Player, settingOf } from '../../song';
 import { keyName } from '../../theory';
 import { tempoInSigns } from '../sentences';
@@ -14,7 +15,7 @@ import {
   TURN_COSTS,
   textBlock,
 } from '../sheet';
-import { clockInFigures, rowBlock, setInWords } from './columns';
+import { rowBlock } from './columns';
 import type { Evening, EveningSong } from './evening';
 
 export interface FrontRequest {

@@ -104,4 +104,15 @@ describe('a set put in order', () => {
       { numRuns: 60 },
     );
   });
+
+  it('several songs are taken out in one step, and come back in one', () => {
+    const doc = newBandDocument(bandOf(5));
+    const edits = editsOf(doc, 'a');
+    expect(edits.removeFromSet('e1', 'gone', 'e3').ok).toBe(true);
+    expect(entries(doc)).toEqual(['e0', 'e2', 'e4']);
+    edits.undo();
+    expect(entries(doc)).toEqual(['e0', 'e1', 'e2', 'e3', 'e4']);
+    expect(edits.removeFromSet('gone').ok).toBe(false);
+    expect(edits.removeFromSet().ok).toBe(false);
+  });
 });
