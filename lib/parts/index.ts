@@ -61,6 +61,8 @@ export {
   tempoInSigns,
 } from './sentences';
 export {
+  type CribRequest,
+  cribSheets,
   DENSITIES,
   type Density,
   endInWords,
@@ -68,11 +70,15 @@ export {
   PAPER_SIZES,
   PAPERS,
   type Paper,
+  practiceTempos,
   type Sheet,
   type SheetRequest,
+  type StudentRequest,
   sheetsOf,
   stampOf,
   startInWords,
+  studentSheets,
+  withNewcomer,
 } from './sheet';
 export { CHORDS_ROW, NOTES_ROW, type RowGeometry, WORDS_ROW } from './sheet/row-look';
 export { type Fit, hangOf, pixelsPerTick, type Spacing, spacingOf, widthInEms } from './spacing';

@@ -2,7 +2,6 @@ import type { Standing } from '../plan';
 import { singingOf } from '../players';
 import { type Band, type Pass, type Player, type Role, settingOf, soundingVoices } from '../song';
 import type { Space } from '../spaces';
-import { keyName } from '../theory';
 import { meterName, type Ticks } from '../time';
 import { type Arrangement, cuesOf } from './arrangement';
 import { type ChordNaming, type ChordWay, chordNaming, chordsCompared, keyChangesInWords } from './chords';
@@ -14,7 +13,7 @@ import {
   feelInWords,
   listOf,
   passName,
-  shapesKey,
+  shapesInWords,
   tempoInSigns,
 } from './sentences';
 import { courseInWords } from './sheet/course';
@@ -78,8 +77,6 @@ export function partOf(
 ): Part {
   const { song, timeline } = arrangement;
   const setting = settingOf(song, player);
-  const shapes = shapesKey(song.key, setting.capo);
-  const fifth = setting.instrument === 'banjo' ? (setting.fifthCapo ?? setting.capo) : 0;
   const meter = song.sections[0]?.bars.find((bar) => !bar.pickup)?.meter ?? { count: 4, unit: 4 };
   const own: PartSpace[] = [];
   for (const standing of arrangement.standings) {
@@ -95,12 +92,7 @@ export function partOf(
       title: song.title,
       player: player.name,
       instrument: setting.instrument,
-      key: [
-        setting.capo === 0
-          ? `in ${keyName(song.key)}`
-          : `sounds in ${keyName(song.key)}; play ${keyName(shapes)} shapes, capo ${setting.capo}${fifth > 0 ? `, fifth string up ${fifth}` : ''}`,
-        ...keyChangesInWords(timeline, setting.capo),
-      ].join('; '),
+      key: [shapesInWords(song.key, setting), ...keyChangesInWords(timeline, setting.capo)].join('; '),
       tuning: setting.tuning === 'standard' ? '' : setting.tuning,
       meter: meterName(meter),
       tempo: song.tempo === null ? 'tempo not set' : tempoInSigns(song.tempo, meter),

@@ -1,6 +1,6 @@
-import type { Pass, Song } from '../song';
+import type { Pass, PlayerSetting, Song } from '../song';
 import type { Space } from '../spaces';
-import { type Key, transposeKey } from '../theory';
+import { type Key, keyName, transposeKey } from '../theory';
 import { beatTicks, type Meter, TICKS_PER_QUARTER } from '../time';
 
 const NUMBERS = [
@@ -126,4 +126,16 @@ export function feelInWords(ratio: number): string {
 /** The key whose shapes a player with a capo plays, as in 'plays G with capo 2'. */
 export function shapesKey(key: Key, capo: number): Key {
   return capo === 0 ? key : transposeKey(key, -capo);
+}
+
+/** `in G`; `sounds in A; play G shapes, capo 2, fifth string up 2`. */
+export function shapesInWords(
+  key: Key,
+  { instrument, capo, fifthCapo }: Pick<PlayerSetting, 'instrument' | 'capo' | 'fifthCapo'>,
+): string {
+  const fifth = instrument === 'banjo' ? (fifthCapo ?? capo) : 0;
+  const raised = fifth > 0 ? `, fifth string up ${fifth}` : '';
+  return capo === 0
+    ? `in ${keyName(key)}${raised}`
+    : `sounds in ${keyName(key)}; play ${keyName(shapesKey(key, capo))} shapes, capo ${capo}${raised}`;
 }

@@ -22,8 +22,8 @@ export interface TabFrame {
   readonly top: number;
   readonly stringStep: number;
   readonly numberSize: number;
-  /** False: the stroke signs are left out. */
-  readonly strokes: boolean;
+  /** False: the stroke signs are left out; `every`: none is, as for somebody who learns them. */
+  readonly strokes: boolean | 'every';
 }
 
 const LETTERS: Readonly<Partial<Record<FillNote['articulation'], string>>> = {
@@ -77,7 +77,8 @@ export function tabDrawing(notes: readonly FillNote[], frame: TabFrame): Drawing
       tone: 'ink',
       clear: frame.numberSize * (0.62 * text.length + 0.1),
     });
-    if (frame.strokes && isStrokeShown(notes, i)) drawing.push(strokeSign(notes, note, x, frame));
+    if (frame.strokes && isStrokeShown(notes, i, frame.strokes === 'every'))
+      drawing.push(strokeSign(notes, note, x, frame));
   });
   return drawing;
 }
@@ -120,12 +121,12 @@ function letter(text: string, x: number, y: number, size: number): Instruction {
   };
 }
 
-function isStrokeShown(notes: readonly FillNote[], index: number): boolean {
+function isStrokeShown(notes: readonly FillNote[], index: number, every: boolean): boolean {
   const note = notes[index];
   if (!note || note.stroke === null) return false;
   // Strings struck at once share one sign, over the first of them.
   if (notes.some((other, i) => i < index && other.tick === note.tick && other.stroke !== null)) return false;
-  if (note.exception || note.strokeRule !== 'run') return true;
+  if (every || note.exception || note.strokeRule !== 'run') return true;
   return notes[index - 1]?.strokeRule !== 'run';
 }
 

@@ -1,13 +1,20 @@
-import type { Density, Paper } from '../../lib/parts';
+import type { InstrumentName } from '../../lib/instruments';
+import type { ChordWay, Density, Paper } from '../../lib/parts';
 import type { RefusalCode } from '../../lib/protocol';
 import type { Band, SetList, Song } from '../../lib/song';
 
-interface Sheets {
+interface Print {
   readonly paper: Paper;
-  readonly density: Density;
   /** Milliseconds since 1970. */
   readonly madeAt: number;
 }
+
+interface Sheets extends Print {
+  readonly density: Density;
+}
+
+/** For whom a crib is: whoever sits in for a player, or is new on an instrument. */
+export type CribFor = { readonly playerId: string } | { readonly newOn: InstrumentName };
 
 /** What the printing thread is asked to make. */
 export type PrintWork =
@@ -16,6 +23,14 @@ export type PrintWork =
       readonly band: Band;
       readonly song: Song;
       readonly playerId: string;
+      readonly chords: ChordWay;
+    })
+  | (Print & { readonly kind: 'crib'; readonly band: Band; readonly song: Song; readonly who: CribFor })
+  | (Print & {
+      readonly kind: 'student';
+      readonly band: Band;
+      readonly song: Song;
+      readonly answerId: string;
     })
   | { readonly kind: 'file'; readonly band: Band; readonly song: Song; readonly ending: string }
   | {

@@ -4,7 +4,7 @@
  */
 import { parentPort, workerData } from 'node:worker_threads';
 import { type Zippable, zipSync } from 'fflate';
-import { EveningBooks, fileNameOf, printPart } from '../print';
+import { EveningBooks, fileNameOf, printCrib, printPart, printStudent } from '../print';
 import type { PrintMessage, PrintWork } from './print-work';
 
 type Work<K extends PrintWork['kind']> = Extract<PrintWork, { readonly kind: K }>;
@@ -18,6 +18,10 @@ function make(asked: PrintWork): Promise<PrintMessage> {
   switch (asked.kind) {
     case 'part':
       return part(asked);
+    case 'crib':
+      return crib(asked);
+    case 'student':
+      return student(asked);
     case 'file':
       return file(asked);
     case 'left out':
@@ -29,7 +33,8 @@ function make(asked: PrintWork): Promise<PrintMessage> {
 
 const dayOf = (at: number): string => new Date(at).toISOString().slice(0, 10);
 
-async function part({ band, song, playerId, paper, density, madeAt }: Work<'part'>): Promise<PrintMessage> {
+async function part(asked: Work<'part'>): Promise<PrintMessage> {
+  const { band, song, playerId, paper, density, chords, madeAt } = asked;
   const player = band.players.find(({ id }) => id === playerId);
   if (player === undefined) return { kind: 'refused', code: 'no such player', where: `player ${playerId}` };
   const pdf = await printPart({
@@ -38,10 +43,28 @@ async function part({ band, song, playerId, paper, density, madeAt }: Work<'part
     player,
     paper,
     density,
+    chords,
     madeAt: new Date(madeAt),
     asOf: dayOf(madeAt),
   });
   return { kind: 'made', name: `${fileNameOf(`${song.title} - ${player.name}`)}.pdf`, bytes: pdf.bytes };
+}
+
+async function crib({ band, song, who, paper, madeAt }: Work<'crib'>): Promise<PrintMessage> {
+  const whose = 'newOn' in who ? who : band.players.find(({ id }) => id === who.playerId);
+  if (whose === undefined) return { kind: 'refused', code: 'no such player', where: 'the crib' };
+  const dates = { madeAt: new Date(madeAt), asOf: dayOf(madeAt) };
+  const pdf = await printCrib({ band, song, paper, ...dates, who: whose });
+  const name = 'newOn' in whose ? `new on ${whose.newOn}` : whose.name;
+  return { kind: 'made', name: `${fileNameOf(`${song.title} - crib, ${name}`)}.pdf`, bytes: pdf.bytes };
+}
+
+async function student({ band, song, answerId, paper, madeAt }: Work<'student'>): Promise<PrintMessage> {
+  const dates = { madeAt: new Date(madeAt), asOf: dayOf(madeAt) };
+  const printed = printStudent({ band, song, paper, ...dates, answerId });
+  if (printed === null) return { kind: 'refused', code: 'not found', where: 'a fill with notes' };
+  const { bytes } = await printed;
+  return { kind: 'made', name: `${fileNameOf(`${song.title} - to practise`)}.pdf`, bytes };
 }
 
 async function file({ band, song, ending }: Work<'file'>): Promise<PrintMessage> {

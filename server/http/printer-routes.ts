@@ -1,8 +1,10 @@
-import { DENSITIES, PAPERS } from '../../lib/parts';
+import { INSTRUMENTS } from '../../lib/instruments';
+import { CHORD_WAYS, DENSITIES, PAPERS } from '../../lib/parts';
 import { bookRequest, granted, LIMITS, type PageResult, refuse } from '../../lib/protocol';
 import { RateLimit } from '../access';
 import type { Clock } from '../ports';
 import { readJson } from './body';
+import type { CribFor } from './print-work';
 import type { Look, Printer } from './printer';
 import { type Call, plain, type Route } from './route';
 
@@ -18,11 +20,39 @@ export function printerRoutes(printer: Printer, clock: Clock): readonly Route[] 
       path: ['bands', '*', 'songs', '*', 'parts', '*'],
       rate: printing,
       answer: async (call) => {
-        const playerId = /^(.+)\.pdf$/.exec(part(call, 2))?.[1];
-        if (playerId === undefined) return refuse('not found', 'a part ends in .pdf');
+        const playerId = pdfOf(part(call, 2));
+        if (playerId === null) return refuse('not found', 'a part ends in .pdf');
         const look = lookOf(call);
         if (!look.ok) return look;
         return plain(printer.part(cookieOf(call), part(call, 0), part(call, 1), playerId, look.value));
+      },
+    },
+    {
+      method: 'GET',
+      path: ['bands', '*', 'songs', '*', 'cribs', '*'],
+      rate: printing,
+      answer: async (call) => {
+        const playerId = pdfOf(part(call, 2));
+        if (playerId === null) return refuse('not found', 'a crib ends in .pdf');
+        const look = lookOf(call);
+        if (!look.ok) return look;
+        const who = playerId === 'new' ? newcomerOf(call) : granted({ playerId });
+        if (!who.ok) return who;
+        const { paper } = look.value;
+        return plain(printer.crib(cookieOf(call), part(call, 0), part(call, 1), who.value, paper));
+      },
+    },
+    {
+      method: 'GET',
+      path: ['bands', '*', 'songs', '*', 'practice', '*'],
+      rate: printing,
+      answer: async (call) => {
+        const answerId = pdfOf(part(call, 2));
+        if (answerId === null) return refuse('not found', 'a sheet ends in .pdf');
+        const look = lookOf(call);
+        if (!look.ok) return look;
+        const { paper } = look.value;
+        return plain(printer.student(cookieOf(call), part(call, 0), part(call, 1), answerId, paper));
       },
     },
     {
@@ -70,12 +100,27 @@ export function printerRoutes(printer: Printer, clock: Clock): readonly Route[] 
   ];
 }
 
-/** `?paper=letter&density=cues`; by default A4, and all of it. */
-function lookOf({ request }: Call): PageResult<Look> {
-  const asked = new URL(request.url ?? '/', 'http://here').searchParams;
+const pdfOf = (name: string): string | null => /^(.+)\.pdf$/.exec(name)?.[1] ?? null;
+const askedOf = ({ request }: Call): URLSearchParams =>
+  new URL(request.url ?? '/', 'http://here').searchParams;
+
+/** `?instrument=guitar`, which is what a newcomer is taken to play. */
+function newcomerOf(call: Call): PageResult<CribFor> {
+  const asked = askedOf(call).get('instrument') ?? 'guitar';
+  const newOn = INSTRUMENTS.find((one) => one === asked);
+  return newOn === undefined
+    ? refuse('bad value', `instrument: ${INSTRUMENTS.join(', ')}`)
+    : granted({ newOn });
+}
+
+/** `?paper=letter&density=cues&chords=degrees`; by default A4, all of it, the player's shapes. */
+function lookOf(call: Call): PageResult<Look> {
+  const asked = askedOf(call);
   const paper = PAPERS.find((one) => one === (asked.get('paper') ?? 'a4'));
   const density = DENSITIES.find((one) => one === (asked.get('density') ?? 'whole'));
+  const chords = CHORD_WAYS.find((one) => one === (asked.get('chords') ?? 'shapes'));
   if (paper === undefined) return refuse('bad value', `paper: ${PAPERS.join(' or ')}`);
   if (density === undefined) return refuse('bad value', `density: ${DENSITIES.join(', ')}`);
-  return granted({ paper, density });
+  if (chords === undefined) return refuse('bad value', `chords: ${CHORD_WAYS.join(', ')}`);
+  return granted({ paper, density, chords });
 }

@@ -1,5 +1,5 @@
 import type { MakeId } from '../../lib/base';
-import type { Density, Paper } from '../../lib/parts';
+import type { ChordWay, Density, Paper } from '../../lib/parts';
 import {
   type BookJob,
   type BookRequest,
@@ -9,11 +9,11 @@ import {
   type PageResult,
   refuse,
 } from '../../lib/protocol';
-import type { Song } from '../../lib/song';
+import type { Band, Song } from '../../lib/song';
 import type { Clock } from '../ports';
 import { Books } from './books';
 import { FileAnswer } from './file-answer';
-import type { PrintMessage, PrintWork } from './print-work';
+import type { CribFor, PrintMessage, PrintWork } from './print-work';
 import { type ThreadLimits, ThreadQueue } from './thread-queue';
 
 /** In the built server the printer lies beside it; from the sources it is a source too. */
@@ -46,6 +46,7 @@ export interface PrinterOptions {
 export interface Look {
   readonly paper: Paper;
   readonly density: Density;
+  readonly chords: ChordWay;
 }
 
 /** What is taken along from a band: parts, songs as files, evening books. For everybody who may read the band. */
@@ -71,20 +72,50 @@ export class Printer {
     playerId: string,
     look: Look,
   ): Promise<PageResult<FileAnswer>> {
-    const page = await this.#pages.song(bandId, songId, cookie);
-    if (!page.ok) return page;
-    const { band, song } = page.value;
-    if (!band.players.some(({ id }) => id === playerId))
-      return refuse('no such player', `player ${playerId}`);
-    const made = await this.#make({
+    return this.#sheet(cookie, bandId, songId, (band, song) => ({
       kind: 'part',
-      band: withoutOthers(band, []),
+      band,
       song,
       playerId,
       ...look,
       madeAt: this.#clock(),
-    });
-    return made.ok ? granted(new FileAnswer(made.value.name, 'application/pdf', made.value.bytes)) : made;
+    }));
+  }
+
+  /** A song for somebody who sits in. */
+  async crib(
+    cookie: string | null,
+    bandId: string,
+    songId: string,
+    who: CribFor,
+    paper: Paper,
+  ): Promise<PageResult<FileAnswer>> {
+    return this.#sheet(cookie, bandId, songId, (band, song) => ({
+      kind: 'crib',
+      band,
+      song,
+      who,
+      paper,
+      madeAt: this.#clock(),
+    }));
+  }
+
+  /** One settled fill or break alone, for a student: the answer by its id. */
+  async student(
+    cookie: string | null,
+    bandId: string,
+    songId: string,
+    answerId: string,
+    paper: Paper,
+  ): Promise<PageResult<FileAnswer>> {
+    return this.#sheet(cookie, bandId, songId, (band, song) => ({
+      kind: 'student',
+      band,
+      song,
+      answerId,
+      paper,
+      madeAt: this.#clock(),
+    }));
   }
 
   /** A song in the format of an ending. */
@@ -172,6 +203,19 @@ export class Printer {
   /** Stops what is being made. */
   stop(): void {
     this.#books.stopAll();
+  }
+
+  /** Something of one song as a PDF. */
+  async #sheet(
+    cookie: string | null,
+    bandId: string,
+    songId: string,
+    workOf: (band: Band, song: Song) => PrintWork,
+  ): Promise<PageResult<FileAnswer>> {
+    const page = await this.#pages.song(bandId, songId, cookie);
+    if (!page.ok) return page;
+    const made = await this.#make(workOf(withoutOthers(page.value.band, []), page.value.song));
+    return made.ok ? granted(new FileAnswer(made.value.name, 'application/pdf', made.value.bytes)) : made;
   }
 
   async #make(work: PrintWork): Promise<PageResult<Extract<PrintMessage, { readonly kind: 'made' }>>> {

@@ -5,5 +5,5 @@
 
 export { type BookRequest, EveningBooks } from './book';
 export { fileNameOf } from './file-name';
-export { type PrintRequest, printPart } from './part';
+export { type PrintRequest, printCrib, printPart, printStudent } from './part';
 export { measure, type Pdf, type PdfPart, type PdfRequest, paintPdf } from './pdf';

@@ -105,8 +105,13 @@ function rowsOfBars(bars: readonly PlacedBar[], request: ChartRequest): readonly
         drawing.push(
           textAt(left + barWidth - 5, 11, own, LENGTH, { face: 'plain', tone: 'quiet', anchor: 'end' }),
         );
-      for (const one of named[from + i] ?? []) {
-        const x = Math.max(free, left + INSET + one.at * (barWidth - INSET));
+      const chords = named[from + i] ?? [];
+      let needed = chords.reduce((sum, one) => sum + wide(one), 0);
+      for (const one of chords) {
+        // As late as it stands in the bar, as far as it and what comes after it still goes in.
+        const latest = left + barWidth - needed;
+        const x = Math.max(free, Math.min(latest, left + INSET + one.at * (barWidth - INSET)));
+        needed -= wide(one);
         const tone = one.held ? 'quiet' : 'ink';
         drawing.push(textAt(x, CHORD * 1.15, one.name, CHORD, { face: 'strong', tone }));
         if (one.under !== '')

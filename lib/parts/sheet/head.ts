@@ -187,17 +187,22 @@ function orderRow(row: OrderRow, index: number, of: number, width: number, measu
 /** Who else is to be heard in a pass: for a singer, who sings which part. */
 export const companyIn = ({ voices, others }: OrderRow): string => (voices === '' ? others : voices);
 
-/** Texts one under another in two columns of about one height, the first to the left. */
+/** Texts one under another in two columns as near to one height as can be, the first to the left. */
 export function inColumns(rows: readonly Laid[], column: number, above = 0): Laid {
   const total = rows.reduce((sum, row) => sum + row.height, 0);
+  let best = { left: total, split: rows.length };
+  let left = 0;
+  rows.forEach((row, i) => {
+    left += row.height;
+    if (left >= total - left && left < best.left) best = { left, split: i + 1 };
+  });
   const drawing: Instruction[] = [];
   const columns = [0, 0];
-  let side = 0;
-  for (const row of rows) {
+  rows.forEach((row, i) => {
+    const side = i < best.split ? 0 : 1;
     const at = columns[side] ?? 0;
     drawing.push(...moved(row.drawing, side * (column + GUTTER), above + at));
     columns[side] = at + row.height;
-    if (side === 0 && at + row.height >= total / 2) side = 1;
-  }
+  });
   return { drawing, height: above + Math.max(...columns) };
 }

@@ -83,8 +83,9 @@ function breathsUnsaid({ spaces, bySpace }: Arrangement, { breaths }: Part): Rea
   const said = spaces.filter(
     ({ id }) => (bySpace.get(id)?.answer.holding.kind ?? 'left open') === 'left open',
   );
-  const ticks = new Set(said.map(({ startTick }) => startTick));
-  return new Set([...breaths].filter((tick) => !ticks.has(tick)));
+  const isSaid = (tick: Ticks) =>
+    said.some(({ startTick, tailTicks }) => startTick <= tick && tick <= startTick + tailTicks);
+  return new Set([...breaths].filter((tick) => !isSaid(tick)));
 }
 
 interface LineRequest extends PassesRequest {

@@ -87,9 +87,40 @@ describe('a part as PDF', () => {
       [`/songs/${song.id}/parts/${id}`, 404],
       [`/songs/${song.id}/parts/${id}.pdf?paper=a0`, 400],
       [`/songs/${song.id}/parts/${id}.pdf?density=thick`, 400],
+      [`/songs/${song.id}/parts/${id}.pdf?chords=letters`, 400],
       [`/songs/${song.id}/parts/%00.pdf`, 404],
     ] as const)
       expect((await get(path, player)).status, path).toBe(status);
+  });
+});
+
+describe('a crib and a sheet to practise', () => {
+  it('go to whoever may read the band, and to nobody else', async () => {
+    const [one] = band.players;
+    const fill = song.settled.find(({ holding }) => holding.kind === 'fill');
+    for (const path of [
+      `/cribs/${one?.id}.pdf`,
+      '/cribs/new.pdf?instrument=resonator%20guitar&paper=letter',
+      `/practice/${fill?.id}.pdf`,
+      `/parts/${one?.id}.pdf?chords=degrees`,
+    ]) {
+      const answer = await get(`/songs/${song.id}${path}`, listener);
+      expect(answer.status, path).toBe(200);
+      expect(opening(await bytesOf(answer), 5), path).toBe('%PDF-');
+      expect((await get(`/songs/${song.id}${path}`, null)).status, path).toBe(401);
+    }
+  });
+
+  it('are refused where there is no such player, instrument or fill', async () => {
+    const open = song.settled.find(({ holding }) => holding.kind !== 'fill');
+    for (const [path, status] of [
+      ['/cribs/none.pdf', 404],
+      ['/cribs/new.pdf?instrument=kazoo', 400],
+      ['/cribs/new', 404],
+      ['/practice/none.pdf', 404],
+      [`/practice/${open?.id}.pdf`, 404],
+    ] as const)
+      expect((await get(`/songs/${song.id}${path}`, player)).status, path).toBe(status);
   });
 });
 
