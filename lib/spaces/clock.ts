@@ -78,12 +78,14 @@ export class BeatClock {
  * The guard before a tick at which somebody comes in: as few eighths as last `GUARD_SECONDS`, one at least, one
  * counted beat (but an eighth) at most, so that a fast song keeps the beat before free and a slow one the "and". The
  * guard goes by at the tempo and in the meter before the tick.
+ *
+ * @param felt how many counted beats make one that is felt (see `FeltBeats`): as many may be kept clear
  */
-export function guardBefore(tick: Ticks, timeline: Timeline, clock: BeatClock): Ticks {
+export function guardBefore(tick: Ticks, timeline: Timeline, clock: BeatClock, felt: 1 | 2 = 1): Ticks {
   const { bar } = clock.barBefore(tick);
   const eighthSeconds = secondsOf(GUARD_STEP, timeline.tempo.tempoAt(tick - 1));
   const eighths = Math.max(1, Math.ceil(GUARD_SECONDS / eighthSeconds - 1e-9));
-  return Math.min(eighths * GUARD_STEP, Math.max(GUARD_STEP, beatTicks(bar.meter)));
+  return Math.min(eighths * GUARD_STEP, Math.max(GUARD_STEP, felt * beatTicks(bar.meter)));
 }
 
 /** Seconds of a stretch after a note, those under its fermata twice: time stands, and the band waits with the singer. */

@@ -4,6 +4,7 @@
  * belongs to. It does not know who could play there, or what.
  */
 export { BeatClock } from './clock';
+export { FeltBeats } from './half-time';
 export { narrowSpace } from './narrow';
 export { findPhrases, leadVoice, wordsOf } from './phrases';
 export { notePlace, spaceAt, startPlace, tickOfPlace, WRITTEN } from './place';

@@ -2,6 +2,7 @@ import { itemAt } from '../base';
 import type { PlacedNote, PlacedPass, Timeline } from '../song';
 import { beatTicks, type Ticks } from '../time';
 import { BeatClock, guardBefore, secondsIn } from './clock';
+import { FeltBeats } from './half-time';
 import { findPhrases, leadEnds, leadVoice } from './phrases';
 import { notePlace, spaceId, startPlace } from './place';
 import { countUpTo, joinStretches, type Stretch, without } from './stretches';
@@ -43,7 +44,8 @@ export function phrasesAndSpaces(
  *   nearest beat, one at least) to the next note. The tail is a note of two beats or more that is half as long again as its
  *   neighbours, and it is over where another voice moves: then the space begins a beat after the last such move.
  *
- * A stretch counts if it lasts `minBeats`. Under a fermata time stands: beats are counted on as written, and the seconds of
+ * A stretch counts if it lasts `minBeats`. In half time (see `FeltBeats`) two counted beats are one that is felt: a space, a tail and the most that a guard may
+ * take are then twice as many counted beats; the numbers of a space stay in counted ones. Under a fermata time stands: beats are counted on as written, and the seconds of
  * what lies under the note are twice as many (common practice, no source).
  */
 export function findSpaces(timeline: Timeline, options: SpaceOptions = DEFAULT_SPACE_OPTIONS): Space[] {
@@ -58,19 +60,22 @@ function spacesAmong(timeline: Timeline, ends: readonly number[], options: Space
   const sung = new SungNotes(timeline, lead?.id ?? null);
   const silentPasses = timeline.passes.filter((pass) => !sung.beginsIn(pass));
   const sungTime = without([{ startTick: 0, endTick: timeline.endTick }], joinStretches(silentPasses));
+  const felt = new FeltBeats(timeline, leading);
   const longEnough = ({ startTick, endTick }: Stretch) =>
-    clock.beatsBetween(startTick, endTick) >= options.minBeats - 1e-9 && endTick > startTick;
+    clock.beatsBetween(startTick, endTick) >= options.minBeats * felt.at(startTick) - 1e-9 &&
+    endTick > startTick;
 
   const open = without(sungTime, joinStretches(sung.byOnset)).filter(longEnough);
   const leadless = without(sungTime, joinStretches(leading));
   const halfOpen = leading.length === 0 ? [] : without(leadless, open).filter(longEnough);
   // A silence that is a space by itself is never one under a tail, not even where only longer spaces are asked for.
   const silence = Math.min(options.minBeats, DEFAULT_SPACE_OPTIONS.minBeats);
-  const tails = findTails({ clock, ends, leading, sung, sungTime }).filter(
-    (tail) => longEnough(tail) && clock.beatsBetween(tail.letsGo, tail.comesIn) < silence,
+  const tails = findTails({ clock, felt, ends, leading, sung, sungTime }).filter(
+    (tail) =>
+      longEnough(tail) && clock.beatsBetween(tail.letsGo, tail.comesIn) < silence * felt.at(tail.startTick),
   );
   const make = (stretch: Stretch, kind: SpaceKind, tailTicks: Ticks) =>
-    toSpace({ timeline, clock, sung, stretch, kind, tailTicks });
+    toSpace({ timeline, clock, felt, sung, stretch, kind, tailTicks });
   return [
     ...silentPasses.filter(longEnough).map((pass) => make(pass, 'instrumental', 0)),
     ...open.map((stretch) => make(stretch, openKind(stretch, sung), 0)),
@@ -92,6 +97,7 @@ interface Tail extends Stretch {
 
 interface TailInput {
   readonly clock: BeatClock;
+  readonly felt: FeltBeats;
   /** The last notes of the leading voice's phrases. */
   readonly ends: readonly number[];
   readonly leading: readonly PlacedNote[];
@@ -101,13 +107,13 @@ interface TailInput {
 }
 
 /** The stretches under the tails of the leading voice's phrase ends, with the little silence after them. */
-function findTails({ clock, ends, leading, sung, sungTime }: TailInput): Tail[] {
+function findTails({ clock, felt, ends, leading, sung, sungTime }: TailInput): Tail[] {
   const tails: Tail[] = [];
   for (const end of ends) {
     const last = itemAt(leading, end);
     const length = last.endTick - last.startTick;
     const usual = usualTicks(leading, end);
-    const beat = beatTicks(clock.barAt(last.startTick).bar.meter);
+    const beat = beatTicks(clock.barAt(last.startTick).bar.meter) * felt.at(last.startTick);
     if (length < TAIL_BEATS * beat || length < TAIL_AGAINST_NEIGHBOURS * usual) continue;
     const stretchEnd = sungTime.find((stretch) => stretch.endTick > last.startTick)?.endTick ?? last.endTick;
     const comesIn = Math.min(leading[end + 1]?.startTick ?? stretchEnd, stretchEnd);
@@ -132,13 +138,14 @@ function longestStill(onsets: readonly Ticks[], from: Ticks, to: Ticks, clock: B
 interface SpaceInput {
   readonly timeline: Timeline;
   readonly clock: BeatClock;
+  readonly felt: FeltBeats;
   readonly sung: SungNotes;
   readonly stretch: Stretch;
   readonly kind: SpaceKind;
   readonly tailTicks: Ticks;
 }
 
-function toSpace({ timeline, clock, sung, stretch, kind, tailTicks }: SpaceInput): Space {
+function toSpace({ timeline, clock, felt, sung, stretch, kind, tailTicks }: SpaceInput): Space {
   const { startTick, endTick } = stretch;
   const hangsOn = noteBefore(timeline, sung, stretch, kind);
   const own = hangsOn ? notePlace(hangsOn) : startPlace(timeline, passAt(timeline, startTick));
@@ -156,7 +163,9 @@ function toSpace({ timeline, clock, sung, stretch, kind, tailTicks }: SpaceInput
     beats: clock.beatsBetween(startTick, endTick),
     seconds: secondsIn(timeline, stretch, hangsOn),
     ...clock.countAt(startTick),
-    guardTicks: comesIn ? Math.min(guardBefore(endTick, timeline, clock), endTick - startTick) : 0,
+    guardTicks: comesIn
+      ? Math.min(guardBefore(endTick, timeline, clock, felt.at(endTick - 1)), endTick - startTick)
+      : 0,
     tailTicks,
     after: hangsOn ?? sung.lastEndedBy(startTick),
     before,

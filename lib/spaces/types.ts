@@ -52,7 +52,7 @@ export interface Space {
 }
 
 export interface SpaceOptions {
-  /** Spaces shorter than this are not shown. */
+  /** Spaces shorter than this are not shown; in half time it counts beats as they are felt. */
   readonly minBeats: number;
   /** True: the words are not evidence. */
   readonly ignoreWords: boolean;

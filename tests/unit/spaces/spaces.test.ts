@@ -99,6 +99,38 @@ describe('findSpaces', () => {
     expect(guardAt(240)).toBe(960);
   });
 
+  // Common practice, no source: what is counted at 280 and sung in half notes is the same music as at 140 in quarters.
+  it('reads a fast count under long notes in half time: the same spaces as of the same music at half the pace', () => {
+    const at = (tempo: number, notes: string) =>
+      findSpaces(writtenTimeline(tinySong([{ name: 'V', voices: [lead(notes)] }], { tempo })));
+    for (const [plain, expected] of [
+      ['1 1 1 1 4 1 1 1 1 4', ['under-tail 5-8', 'under-tail 13-16']],
+      ['1 1 1 z1 1 1 1 z5 1 1 1 1', ['between 7-12']],
+    ] as const) {
+      const doubled = plain.replace(/[\d.]+/g, (number) => String(2 * Number(number)));
+      const [slow, fast] = [at(140, plain), at(280, doubled)];
+      expect(brief(slow)).toEqual(expected);
+      expect(
+        fast.map(
+          ({ kind, startTick, endTick }) => `${kind} ${startTick / 2 / QUARTER}-${endTick / 2 / QUARTER}`,
+        ),
+      ).toEqual(expected);
+      expect(fast.map(({ seconds }) => seconds)).toEqual(slow.map(({ seconds }) => seconds));
+      expect(fast.map(({ beats }) => beats)).toEqual(slow.map(({ beats }) => 2 * beats));
+    }
+    // A quarter of a second is three eighths at 300, and a felt beat has four.
+    expect(at(300, '2 2 2 2 z8 2 2 2 2')[0]?.guardTicks).toBe(3 * 480);
+    expect(at(300, '1 1 1 1 z8 1 1 1 1')[0]?.guardTicks).toBe(2 * 480);
+  });
+
+  it('counts a fast tune as it is written where a note goes to each beat, and a slow one always', () => {
+    const rests = (tempo: number, notes: string) =>
+      brief(findSpaces(writtenTimeline(tinySong([{ name: 'V', voices: [lead(notes)] }], { tempo }))));
+    expect(rests(280, '1 1 1 1 1 1 z2 1 1 1 1 4')).toContain('between 6-8');
+    expect(rests(280, '2 2 2 2 z2 2 2 2 2')).toEqual([]);
+    expect(rests(200, '2 2 2 2 z2 2 2 2 2')).toEqual(['between 8-10', 'closing 18-20']);
+  });
+
   it('keeps the guard by the tempo that goes by before the singer comes in', () => {
     const song = tinySong([{ name: 'V', voices: [lead('4 z4 4')] }], { tempo: 60 });
     const [section] = song.sections;
