@@ -1,8 +1,9 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { newBandDocument, newSongDocument, readSong } from '../../../lib/document';
 import { bandDocument, LIMITS, songDocument } from '../../../lib/protocol';
-import { type Band, NEW_BAND, type Song, UNDECIDED, USUAL_SONG } from '../../../lib/song';
+import { type Band, NEW_BAND, type Song, USUAL_SONG } from '../../../lib/song';
 import { memoryStore } from '../../../server/store';
+import { plainSong } from '../../faults/songs';
 import { TestServer } from './harness';
 
 let server: TestServer;
@@ -10,53 +11,7 @@ afterEach(async () => {
   await server.stop();
 });
 
-const song: Song = {
-  id: 'barn-door',
-  title: 'Barn Door',
-  key: { tonic: 'G', mode: 'major' },
-  tempo: 120,
-  feel: { ratio: 1 },
-  sections: [
-    {
-      id: 'v',
-      name: 'Verse',
-      bars: [
-        {
-          id: 'b1',
-          meter: { count: 4, unit: 4 },
-          ticks: 3840,
-          pickup: false,
-          endings: [],
-          key: null,
-          tempo: null,
-        },
-      ],
-    },
-  ],
-  passes: [{ id: 'p1', sectionId: 'v', stanza: 1, ending: 1, name: 'Verse 1', roles: {} }],
-  voices: [{ id: 'lead', name: 'Lead', part: 'lead', playerId: null, range: null }],
-  notes: [
-    {
-      id: 'n1',
-      voiceId: 'lead',
-      barId: 'b1',
-      offset: 0,
-      ticks: 960,
-      midi: 67,
-      syllables: [{ text: 'Barn', joins: false, endsLine: false }],
-      stanzas: [],
-      breath: false,
-      fermata: false,
-    },
-  ],
-  chords: [{ id: 'c1', barId: 'b1', offset: 0, symbol: 'G' }],
-  settings: [],
-  settled: [],
-  proposals: [],
-  votes: [],
-  comments: [],
-  ...UNDECIDED,
-};
+const song: Song = { ...plainSong('barn-door'), title: 'Barn Door' };
 const demoBandValue: Band = {
   id: 'any',
   name: 'The Demo',
