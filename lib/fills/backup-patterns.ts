@@ -100,6 +100,10 @@ export const BACKUP_COSTS = {
   openChop: 1,
   /** For each string fewer than three that a guitar has to strum. */
   thinStrum: 12,
+  /** What is strummed tells the chord from no other: its third and its seventh are below, or missing. */
+  untoldStrum: 8,
+  /** For each fret that a guitar's lowest note lies beyond the third: basses ring in first position. */
+  bassUpTheNeck: 2,
   /** For each semitone that each note of a double-stop moves to the next. */
   voiceStep: 0.7,
   /** For each semitone by which a long note's top goes above the lowest note sung meanwhile. */

@@ -5,6 +5,7 @@ import {
   chordShape,
   type Hold,
   INSTRUMENT_FACTS,
+  type OpenString,
   openStrings,
   type Setup,
   shapeOfStops,
@@ -15,6 +16,7 @@ import { type Chord, pitchClassOf } from '../theory';
 import { secondsOf, type Ticks } from '../time';
 import { BACKUP_COSTS } from './backup-patterns';
 import type { BackupRequest } from './backup-types';
+import { isTold } from './held';
 
 /** How many shapes of a chord are weighed against those of its neighbours. */
 const SHAPES_TRIED = 12;
@@ -56,7 +58,7 @@ export function boomChuckShapes(setup: Setup, chord: Chord): Result<readonly Cho
     const tones = [...new Set([...tonesOf(chord), chord.bass])];
     const shapes = chordShape(setup, tones, { bass: chord.bass, ...search });
     if (!shapes.ok) continue;
-    whole = wholeShapes(shapes.value);
+    whole = wholeShapes(shapes.value, chord, strings.value);
     const right = over(whole, chord.bass);
     if (right.length > 0) return ok(cheapest(right));
   }
@@ -66,11 +68,20 @@ export function boomChuckShapes(setup: Setup, chord: Chord): Result<readonly Cho
 }
 
 /** Those with a low string for the bass and at least two high ones to strum. */
-function wholeShapes(shapes: readonly ChordShape[]): readonly ChordShape[] {
+function wholeShapes(
+  shapes: readonly ChordShape[],
+  chord: Chord,
+  strings: readonly OpenString[],
+): readonly ChordShape[] {
   return shapes.flatMap((shape) => {
-    const strum = shape.stops.filter((stop) => stop.string <= 3).length;
+    const strummed = shape.stops.filter((stop) => stop.string <= 3);
+    const strum = strummed.length;
     if (strum < 2 || strum === shape.stops.length) return [];
-    return [{ ...shape, cost: shape.cost + BACKUP_COSTS.thinStrum * (3 - strum) }];
+    const pitches = strummed.map(({ string, fret }) => itemAt(strings, string - 1).midi + fret);
+    const untold = isTold(chord, pitches) ? 0 : BACKUP_COSTS.untoldStrum;
+    const low = shape.stops.reduce((lowest, stop) => (stop.string > lowest.string ? stop : lowest));
+    const up = BACKUP_COSTS.bassUpTheNeck * Math.max(0, low.fret - 3);
+    return [{ ...shape, cost: shape.cost + up + untold + BACKUP_COSTS.thinStrum * (3 - strum) }];
   });
 }
 

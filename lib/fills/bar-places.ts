@@ -21,13 +21,14 @@ export function barLifts(notes: readonly DraftNote[], hand: HandPlan): number {
   return lifts;
 }
 
-/** The same line among the open strings: each of its notes where it lies nearest the nut. */
+/** The same line among the open strings: each of its single notes where it lies nearest the nut. */
 export function nearTheNut(
   strings: readonly OpenString[],
   notes: readonly DraftNote[],
 ): readonly DraftNote[] {
   return notes.map((note) => {
-    if (!note.run) return note;
+    const single = notes.every((other) => other === note || other.tick !== note.tick);
+    if (!note.run || !single) return note;
     const string = placesOf(strings, note.midi).toSorted((a, b) => a.fret - b.fret)[0]?.string ?? null;
     return { ...note, string, articulation: 'struck' };
   });

@@ -18,11 +18,12 @@ export const HAND_COSTS = {
   /** For each millimetre by which a finger lies further from the index than its own place in the hand. */
   stretchPerMillimetre: 0.3,
   /** For each millimetre by which it lies nearer. */
-  crowdPerMillimetre: 0.1,
+  crowdPerMillimetre: 0.08,
   /** For each note stopped, for each millimetre of the index finger's place away from home (`HOMES`). */
   upTheNeckPerMillimetre: 0.03,
-  /** For each string more that one finger stops. */
-  barre: 5,
+  /** One finger stops a second string; and each string beyond: a barre that lies there takes them along. */
+  barre: 6.5,
+  barreFurther: 1,
   /** A finger leaves a note for the next one on another fret, with no time between. */
   hop: 8,
   /** A finger leaves a note for the next one on another string at the same fret, with no time between. */

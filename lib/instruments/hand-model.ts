@@ -181,6 +181,12 @@ function positionsFor(hand: Hand, stops: readonly Stop[]): readonly Grip[] {
   return grips;
 }
 
+/** What it costs that a finger takes a string while it stops so many others. */
+export function barreCost(others: number): number {
+  if (others === 0) return 0;
+  return others === 1 ? HAND_COSTS.barre : HAND_COSTS.barreFurther;
+}
+
 /** The cost of putting these fingers down at a position, whatever came before; null: they do not reach. */
 export function gripCost(
   hand: Hand,
@@ -204,7 +210,7 @@ export function gripCost(
     else add('crowd', -stretch * HAND_COSTS.crowdPerMillimetre);
     const away = position === hand.home ? 0 : hand.away;
     add('up the neck', away + between(hand, hand.home, position) * HAND_COSTS.upTheNeckPerMillimetre);
-    if (hand.kind !== 'bar' && seen.includes(finger)) add('barre', HAND_COSTS.barre);
+    if (hand.kind !== 'bar') add('barre', barreCost(seen.filter((other) => other === finger).length));
     if ((INSTRUMENT_FACTS[hand.instrument].startsAtFret[string] ?? 0) > 0)
       add('short string', HAND_COSTS.shortString);
     seen.push(finger);

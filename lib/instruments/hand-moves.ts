@@ -2,6 +2,7 @@ import { itemAt } from '../base';
 import { secondsOf, type Ticks } from '../time';
 import { HAND_COSTS, type HandTerm } from './hand-costs';
 import {
+  barreCost,
   barreIsClear,
   fitTogether,
   type Grip,
@@ -69,7 +70,7 @@ export function moveCost(
     if (!held.every((other) => fitTogether(hand, other, stop))) return null;
     if (stop.finger === 0 || hand.kind === 'bar') continue;
     const first = grip.stops.findIndex((other) => other.finger === stop.finger) === at;
-    if (first && held.some((other) => other.finger === stop.finger)) add('barre', HAND_COSTS.barre);
+    if (first) add('barre', barreCost(held.filter((other) => other.finger === stop.finger).length));
   }
   if (held.length > 0 && !barreIsClear([...held, ...grip.stops])) return null;
   if (grip.position > 0 && state.position > 0 && grip.position !== state.position) {

@@ -17,6 +17,8 @@ export interface Laid extends DraftNote {
   readonly moment: number;
 }
 
+/** The end of a phrase is held for so long at most: two bars of 4/4. */
+const LONGEST_HELD = 7680;
 /** A string of a roll rings on for at most so many places of the grid. */
 const RING = 4;
 
@@ -48,7 +50,12 @@ export function layOut(
     const sung = index === null ? null : itemAt(tune, index);
     const chordOver = toneOf(nextChord(model, moment), midi) ? endTick : here.harmony.endTick;
     if (kind === 'roll') limits.push(chordOver, here.tick + RING * here.ticks);
-    if (sung) limits.push(Math.max(sung.tick + sung.ticks, here.tick + here.ticks));
+    if (sung) {
+      // Where no roll goes on, the end of a phrase is held until the next one, as long as its chord lets it.
+      const held = index !== null && model.rolls.length === 0 && tune[index + 1]?.begins === true;
+      const longest = held ? Math.min(chordOver, here.tick + LONGEST_HELD) : 0;
+      limits.push(Math.max(sung.tick + sung.ticks, here.tick + here.ticks, longest));
+    }
     if (i === struck.length - 1) limits.push(Math.max(here.tick + here.ticks, here.tick + 3840));
     const until = Math.min(...limits);
     return {

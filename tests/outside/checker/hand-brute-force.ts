@@ -130,7 +130,8 @@ export function leastByBruteForce({ setup, notes, span, tempo }: HandCase): numb
         if (bar) continue;
         cost += HAND_COSTS.finger[note.finger] ?? 0;
         const same = ({ finger }: Played) => finger === note.finger;
-        if (held.some(same) || pressed.slice(0, index).some(same)) cost += HAND_COSTS.barre;
+        const taken = pressed.slice(0, index).filter(same).length || held.filter(same).length;
+        if (taken > 0) cost += taken === 1 ? HAND_COSTS.barre : HAND_COSTS.barreFurther;
         if (note.articulation === 'slide') continue;
         for (const earlier of played) {
           if (earlier.tick >= now || soundsTill(earlier) !== now || latestOn(earlier.on) !== earlier)
