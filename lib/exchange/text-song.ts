@@ -81,7 +81,7 @@ export function buildTextSong(
         ticks: sung.ticks,
         midi: null,
         syllables: sung.syllables,
-        stanzas: [],
+        stanzas: sung.stanzas,
         breath: false,
         fermata: false,
       });
@@ -164,6 +164,8 @@ function barsOf(
 interface Sung {
   readonly tick: Ticks;
   readonly ticks: Ticks;
+  /** The stanzas that sing it, from 1; empty: all. */
+  readonly stanzas: readonly number[];
   readonly syllables: readonly (Syllable | null)[];
 }
 
@@ -194,7 +196,17 @@ function sungIn(part: LaidPart, meter: Meter, after: Ticks, findings: Findings):
       const beat = beatTicks(meter);
       const held = Math.max(Math.min(2 * beat, end - beat - tick), Math.min(beat, end - tick));
       const ticks = following === undefined ? held : Math.min(following - tick, barTicks(meter));
-      sung.push({ tick, ticks: Math.max(1, ticks), syllables });
+      // A stanza that begins its line later is silent until then.
+      const silent = line.words.flatMap((words, stanza) =>
+        words && onsets.slice(0, n + 1).every(([, each]) => !each[stanza]) ? [stanza + 1] : [],
+      );
+      const stanzas = Array.from({ length: part.part.stanzas }, (_, s) => s + 1);
+      sung.push({
+        tick,
+        ticks: Math.max(1, ticks),
+        syllables,
+        stanzas: silent.length === 0 ? [] : stanzas.filter((stanza) => !silent.includes(stanza)),
+      });
     });
   });
   return sung.sort((a, b) => a.tick - b.tick);

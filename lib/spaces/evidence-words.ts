@@ -68,6 +68,8 @@ interface WordSigns {
   comma: number;
   capital: number;
   lineEnd: number;
+  /** Where a line goes on: 1 without any other sign, a half after a comma. */
+  insideLine: number;
   inside: number;
   held: number;
   /** Stanzas with any sign that a line ends. */
@@ -82,7 +84,17 @@ function readSigns(
   small: ReadonlySet<string>,
   nameShare: number,
 ): WordSigns {
-  const signs = { stanzas: 0, stop: 0, comma: 0, capital: 0, lineEnd: 0, inside: 0, held: 0, any: 0 };
+  const signs = {
+    stanzas: 0,
+    stop: 0,
+    comma: 0,
+    capital: 0,
+    lineEnd: 0,
+    insideLine: 0,
+    inside: 0,
+    held: 0,
+    any: 0,
+  };
   for (let stanza = 0; stanza < begun.length; stanza++) {
     const last = begun[stanza];
     if (!last) continue;
@@ -103,6 +115,7 @@ function readSigns(
     if (stop) signs.stop += 1;
     if (comma) signs.comma += 1;
     if (last.endsLine) signs.lineEnd += 1;
+    else if (!stop) signs.insideLine += comma ? 0.5 : 1;
     signs.capital += capital;
     if (stop || comma || last.endsLine || capital > 0) signs.any += 1;
   }
@@ -114,16 +127,29 @@ function capitalShare(word: string, small: ReadonlySet<string>, nameShare: numbe
   return small.has(word.toLowerCase()) ? 1 : nameShare;
 }
 
-/** Enters what the words show between two notes, as the share of the stanzas that show it. O(notes × stanzas). */
+/**
+ * Enters what the words show between two notes, as the share of the stanzas that show it. Where no tune is written each stanza has a rhythm of its own, and only the
+ * one that is sung is asked. O(notes × stanzas).
+ *
+ * @param sung the stanza that is sung in a pass, from 1
+ */
 export function weighWords(
   line: VoiceLine,
   ledger: Ledger,
   weights: Weights,
   small: ReadonlySet<string>,
+  sung: (passId: string | null) => number,
 ): void {
   const { notes } = line;
   const stanzas = notes.reduce((most, note) => Math.max(most, note.note.syllables.length), 0);
   const present = stanzasPresent(notes, stanzas);
+  // A sheet of words: somebody wrote lines, and no tune.
+  const isSheet =
+    notes.every(({ note }) => note.midi === null) &&
+    notes.some(({ note }) => note.syllables.some((word) => word?.endsLine));
+  if (isSheet)
+    for (const [stanza, here] of present.entries())
+      for (const [i, { passId }] of notes.entries()) if (sung(passId) !== stanza + 1) here[i] = 0;
   const heard = new Uint8Array(line.count);
   const rule = (name: string, row: keyof Weights, detail: string): Rule => ({
     name,
@@ -138,6 +164,10 @@ export function weighWords(
     comma: ledger.open(rule('comma', 'comma', 'a comma')),
     capital: ledger.open(rule('capital', 'capital', 'the next word has a capital')),
     lineEnd: ledger.open(rule('line end', 'lineEnd', 'the written line ends')),
+    sheetLineEnd: ledger.open(
+      rule('line of the sheet', 'sheetLineEnd', 'no tune is written, and the line of words ends'),
+    ),
+    insideLine: ledger.open(rule('inside a line', 'insideLine', 'the line of words goes on')),
     inside: ledger.open(rule('inside a word', 'insideWord', 'the word goes on')),
     held: ledger.open(rule('held syllable', 'heldSyllable', 'the syllable is held over the next note')),
     agree: ledger.open({
@@ -168,6 +198,10 @@ export function weighWords(
     enter(add.comma, signs.comma);
     enter(add.capital, signs.capital);
     enter(add.lineEnd, signs.lineEnd);
+    if (isSheet) {
+      enter(add.sheetLineEnd, signs.lineEnd);
+      enter(add.insideLine, signs.insideLine);
+    }
     enter(add.inside, signs.inside);
     enter(add.held, signs.held);
     if (signs.stanzas > 1 && signs.any === signs.stanzas) add.agree(i, 1);

@@ -76,10 +76,16 @@ function cutOf(
   const ledger = new Ledger(notes.length, weights);
   weighSound(line, ledger, weights, isWorded ? null : together);
   weighEchoes(line, ledger, weights);
-  if (hasWords) weighWords(line, ledger, weights, wordsSeenSmall(timeline.song));
+  if (hasWords) weighWords(line, ledger, weights, wordsSeenSmall(timeline.song), stanzasSung(timeline));
   const measure = measureOf(line, hasWords, weights);
   const decided = decidedEnds(timeline, notes);
   return { line, ledger, measure, decided, ends: cutVoice(measure, ledger.points, decided).ends };
+}
+
+/** Which stanza a pass sings; as written, the first. */
+function stanzasSung({ song }: Timeline): (passId: string | null) => number {
+  const stanzas = new Map(song.passes.map(({ id, stanza }) => [id, stanza ?? 1]));
+  return (passId) => (passId === null ? 1 : (stanzas.get(passId) ?? 1));
 }
 
 function phrasesOf({ line, ledger, measure, decided, ends }: VoiceCut): Phrase[] {

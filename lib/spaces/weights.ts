@@ -50,6 +50,12 @@ export const PHRASE_WEIGHTS = {
   nameShare: 0.5,
   /** A line of the words as they were written ends: often only the width of somebody's page. */
   lineEnd: 1,
+  /**
+   * Where no tune is written, somebody wrote the words down as they are sung, line by line: what a line's end then adds, and what an end inside a line costs
+   * (half of it after a comma).
+   */
+  sheetLineEnd: 3,
+  insideLine: -3,
   /** Two stanzas or more, and every one shows one of these signs here. */
   stanzasAgree: 0.5,
   /** The word rhymes with one that ends `rhymeNotes` notes before or after it, at most. */

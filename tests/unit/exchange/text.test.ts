@@ -269,6 +269,29 @@ describe('words on beats', () => {
     );
   });
 
+  it('has all words of a line begun where a chord stands behind them', async () => {
+    const { song } = await read('[Verse]\nG        C       G\nDown by the mill road\n');
+    const behind = await read('[Verse]\nG        C              G\nDown by the mill road\n');
+    expect(places(song)).toContain('2.1 road');
+    expect(places(behind.song).every((place) => place < '2.1')).toBe(true);
+    expect(chart(behind.song)).toBe('G | C | G');
+  });
+
+  it('leaves a stanza silent until its own words begin', async () => {
+    const { song } = await read(
+      '[Verse 1]\nG        C\nmorning comes up on the hill\n\n[Verse 2]\nup on the hill\n',
+    );
+    const first = itemAt(song.notes, 0);
+    expect(first.stanzas).toEqual(first.syllables[1] ? [] : [1]);
+    for (const note of song.notes)
+      for (const stanza of [1, 2])
+        if (note.syllables[stanza - 1]) expect([0, stanza]).toContain(note.stanzas.length === 0 ? 0 : stanza);
+    const second = song.notes.findIndex((note) => note.syllables[1]);
+    song.notes.forEach(({ stanzas }, i) => {
+      expect(stanzas.length === 0 || stanzas.includes(2)).toBe(i >= second);
+    });
+  });
+
   it('reads what is pasted like a file', async () => {
     const text = '[Verse]\nG   C\nSing it\n';
     const pasted = await readPastedSong(text, options());

@@ -40,6 +40,25 @@ describe('findPhrases', () => {
     expect(phrases).toHaveLength(1);
   });
 
+  // Common practice, no source: a sheet of words is written line by line as it is sung, and each stanza has a rhythm of its own there.
+  it('takes the lines of a sheet without a tune for the lines that are sung, stanza by stanza', () => {
+    const lines = [
+      "there's a lan-tern by the wa-ter where the wil-lows bend and sway/ and the fer-ry-man is hum-ming all the day/",
+      'my mo-ther crossed here ear-ly with the frost on all the stones and sand/ and my fa-ther came to find her here/',
+    ];
+    const song = tinySong([{ name: 'Verse', voices: [lead(`.5 4 ${'1 '.repeat(25)}`, ...lines)] }], {
+      passes: [{ stanza: 1 }, { stanza: 2 }],
+    });
+    const sheet = { ...song, notes: song.notes.map((note) => ({ ...note, midi: null })) };
+    const sung = findPhrases(roadmapTimeline(sheet), WORDS).map(({ words }) => words);
+    expect(sung).toEqual([
+      "there's a lantern by the water where the willows bend and sway",
+      'and the ferryman is humming all the day',
+      'my mother crossed here early with the frost on all the stones and sand',
+      'and my father came to find her here',
+    ]);
+  });
+
   it('never cuts a word, nor a syllable that is held', () => {
     const phrases = phrasesOf([
       lead('1 1 1 1 1 4 1 1 1 1 1 1', 'go-ing o-ver hills to- * mor-row morn-ing so'),
