@@ -9,6 +9,7 @@ import { keyName } from '../../lib/theory';
 import { meterName } from '../../lib/time';
 import type { DocumentStatus, Peer } from '../sync';
 import { ActionLink, Button } from '../ui/Button';
+import { LastTime } from '../ui/LastTime';
 import { Present } from '../ui/Present';
 import { Status } from '../ui/Status';
 import { voicesWithoutTune } from './voices';
@@ -53,6 +54,7 @@ export function SongHead(props: HeadProps) {
       <h1 className="board-title">{song.title}</h1>
       <p className="aside">{factsOf(song)}</p>
       {settings.length > 0 && <p className="aside">{settings.join(' · ')}</p>}
+      <LastTime band={band} songId={song.id} />
       <div className="no-print flex flex-wrap items-center gap-x-6">
         {edits && (
           <Button shortcut="s" expanded={isOpen} onPress={() => setOpen(!isOpen)}>

@@ -1,17 +1,18 @@
 'use client';
 
 import Link from 'next/link';
-import { useEffect, useState } from 'react';
-import { type Between, type ClockEntry, holdAtPlace, type SetSong } from '../../lib/sets';
+import type { ReactNode } from 'react';
+import { type ClockEntry, clockInFigures, holdAtPlace, type SetSong } from '../../lib/sets';
 import type { SetEntry } from '../../lib/song';
 import { keyName } from '../../lib/theory';
 import { Button } from '../ui/Button';
-import { clockOf } from './clock';
-import { EntryMore } from './EntryMore';
 import type { EntryEdits } from './edits';
+import { KeptField } from './KeptField';
 import type { Drag } from './useDrag';
 
-/** One song of a set: when it begins, what it is, what can be done with it, and what lies before the next. */
+const DROPS = { before: 'border-t-2 border-ink', after: 'border-b-2 border-ink' } as const;
+
+/** One song of a set: when it begins, what it is, what can be done with it. */
 export function EntryRow({
   entry,
   index,
@@ -19,10 +20,14 @@ export function EntryRow({
   song,
   href,
   clock,
-  after,
   sets,
   edits,
   drag,
+  drop,
+  heading,
+  lastTime,
+  more,
+  between,
 }: {
   readonly entry: SetEntry;
   readonly index: number;
@@ -30,19 +35,32 @@ export function EntryRow({
   readonly song: SetSong;
   readonly href: string;
   readonly clock: ClockEntry;
-  readonly after: Between | null;
   /** How many songs stand between breaks. */
   readonly sets: readonly number[];
   /** Null for listeners, and while nothing can be written. */
   readonly edits: EntryEdits | null;
   readonly drag: Drag;
+  /** On which side of it what is dragged would come to stand. */
+  readonly drop: 'before' | 'after' | null;
+  /** Said above the song that opens one of several sets. */
+  readonly heading: string | null;
+  /** What was said of it after the last gig. */
+  readonly lastTime: string | null;
+  readonly more: { readonly isOpen: boolean; readonly toggle: () => void; readonly content: ReactNode };
+  /** What lies before the next song. */
+  readonly between: ReactNode;
 }) {
   const title = song.title || 'A song without a title';
-  const [more, setMore] = useState(false);
   const held = entry.hold !== null;
   const moving = drag.moving?.id === entry.id;
+  const facts = [
+    song.key && keyName(song.key),
+    song.tempo && `${Math.round(song.tempo)} a minute`,
+    clockInFigures(song.seconds),
+  ];
   return (
-    <li data-entry={entry.id} className={moving ? 'opacity-60' : ''}>
+    <li data-entry={entry.id} className={`${moving ? 'opacity-60' : ''} ${drop === null ? '' : DROPS[drop]}`}>
+      {heading !== null && <p className="plain mt-4 font-semibold tabular-nums">{heading}</p>}
       <div className="flex flex-wrap items-baseline gap-x-4">
         {edits && (
           <span
@@ -53,7 +71,7 @@ export function EntryRow({
             ↕
           </span>
         )}
-        <span className="aside w-14 tabular-nums">{clockOf(clock.startSeconds)}</span>
+        <span className="aside w-14 tabular-nums">{clockInFigures(clock.startSeconds)}</span>
         <Link
           href={href}
           data-song={entry.id}
@@ -61,15 +79,8 @@ export function EntryRow({
         >
           {title}
         </Link>
-        <span className="aside tabular-nums">
-          {[
-            song.key && keyName(song.key),
-            song.tempo && `${Math.round(song.tempo)} a minute`,
-            clockOf(song.seconds),
-          ]
-            .filter(Boolean)
-            .join(', ')}
-        </span>
+        <span className="aside tabular-nums">{facts.filter(Boolean).join(', ')}</span>
+        {lastTime !== null && <span className="aside">last time {lastTime}</span>}
       </div>
       {edits ? (
         <div className="flex flex-wrap items-baseline gap-x-5">
@@ -97,20 +108,23 @@ export function EntryRow({
           <Button label={`Take out ${title}`} onPress={() => edits.takeOut(entry.id)}>
             take out
           </Button>
-          <Button label={`More about ${title}`} expanded={more} onPress={() => setMore(!more)}>
-            {more ? 'less' : 'more'}
+          <Button label={`More about ${title}`} expanded={more.isOpen} onPress={more.toggle}>
+            {more.isOpen ? 'less' : 'more'}
           </Button>
-          <NoteField title={title} note={entry.note} onKeep={(note) => edits.set(entry.id, { note })} />
+          <KeptField
+            label={`Note for ${title}`}
+            placeholder="note"
+            width="w-56"
+            most={500}
+            value={entry.note}
+            onKeep={(note) => edits.set(entry.id, { note })}
+          />
         </div>
       ) : (
         entry.note && <p className="aside">{entry.note}</p>
       )}
-      {edits && more && <EntryMore entry={entry} song={song} isLast={index === count - 1} edits={edits} />}
-      {after && (
-        <p className="aside my-2 border-l border-faint pl-4" data-between>
-          {betweenSaid(entry, after)}
-        </p>
-      )}
+      {more.isOpen && more.content}
+      {between}
     </li>
   );
 }
@@ -118,40 +132,4 @@ export function EntryRow({
 function heldSaid(hold: SetEntry['hold']): string {
   if (hold === null) return 'hold here';
   return typeof hold === 'number' ? `held at ${hold}` : `held ${hold}`;
-}
-
-function betweenSaid({ linkBars }: SetEntry, { atBreak, seconds, steps }: Between): string {
-  const changes = steps.join('; ');
-  if (atBreak) return changes ? `break; meanwhile ${changes}` : 'break';
-  const much = linkBars === null ? `${Math.round(seconds)} s` : 'straight on';
-  return changes ? `${much}: ${changes}` : much;
-}
-
-/** What is to be said or done there. It is kept when the field is left, or with Enter. */
-function NoteField({
-  title,
-  note,
-  onKeep,
-}: {
-  readonly title: string;
-  readonly note: string;
-  readonly onKeep: (note: string) => void;
-}) {
-  const [draft, setDraft] = useState(note);
-  useEffect(() => setDraft(note), [note]);
-  const keep = () => {
-    if (draft.trim() !== note) onKeep(draft.trim());
-  };
-  return (
-    <input
-      aria-label={`Note for ${title}`}
-      placeholder="note"
-      className="plain min-h-(--touch) w-56 border-0 border-edge border-b bg-transparent px-1"
-      value={draft}
-      maxLength={500}
-      onChange={(event) => setDraft(event.target.value)}
-      onBlur={keep}
-      onKeyDown={(event) => event.key === 'Enter' && keep()}
-    />
-  );
 }

@@ -1,11 +1,18 @@
 'use client';
 
-import { useMemo, useRef, useState } from 'react';
+import { useRouter } from 'next/navigation';
+import { useMemo, useState } from 'react';
 import type { Problem, Result } from '../../lib/base';
 import type { BandPage } from '../../lib/protocol';
-import { EveningModel, eveningOfSet, runningClock, type SetSong } from '../../lib/sets';
+import {
+  clockInFigures,
+  EveningModel,
+  eveningOfSet,
+  type RunningClock,
+  runningClock,
+  type SetSong,
+} from '../../lib/sets';
 import { useBand } from '../hooks/useBand';
-import { ARROWS, useKeys } from '../hooks/useKeys';
 import { ActionLink, Button } from '../ui/Button';
 import { Field } from '../ui/Field';
 import { Foot } from '../ui/Foot';
@@ -13,11 +20,12 @@ import { ProblemNotice } from '../ui/Notice';
 import { Passage } from '../ui/Passage';
 import { Present } from '../ui/Present';
 import { Status } from '../ui/Status';
-import { clockOf } from './clock';
-import { EntryRow } from './EntryRow';
+import { AfterGig } from './AfterGig';
+import { Cutting } from './Cutting';
 import type { EntryEdits } from './edits';
 import { Ordering } from './Ordering';
-import { useDrag } from './useDrag';
+import { SetSongs } from './SetSongs';
+import { SetTitle } from './SetTitle';
 
 /** A set list, live over the band's document: its songs in order, the running clock, what lies between, and a better order on wish. */
 export function SetView({
@@ -33,45 +41,37 @@ export function SetView({
   const live = useBand({ bandId: first.band.id, initial: first.band, you: first.you });
   const { band, edits, status, peers, nextUndo } = live;
   const set = band.sets.find(({ id }) => id === setId) ?? null;
+  const router = useRouter();
   const [problem, setProblem] = useState<Problem | null>(null);
-  const list = useRef<HTMLOListElement>(null);
+  const [afterGig, setAfterGig] = useState(false);
   const names = useMemo(
     () => Object.fromEntries(band.players.map(({ id, name }) => [id, name])),
     [band.players],
   );
+  const nameOf = (playerId: string) => names[playerId] ?? 'somebody';
+  const titleOf = (songId: string) =>
+    band.songs.find(({ id }) => id === songId)?.title || 'A song without a title';
   const model = useMemo(
     () => (set ? new EveningModel(eveningOfSet(set, band, songs), (id) => names[id] ?? id) : null),
     [set, band, songs, names],
   );
 
-  const told = (done: Result<unknown> | undefined) => setProblem(done && !done.ok ? done.error : null);
+  const told = (done: Result<unknown>): boolean => {
+    setProblem(done.ok ? null : done.error);
+    return done.ok;
+  };
   const entryEdits: EntryEdits | null = edits && {
     move: (id, toIndex) => told(edits.moveInSet(id, toIndex)),
-    takeOut: (id) => told(edits.removeFromSet(id)),
+    takeOut: (...ids) => told(edits.removeFromSet(...ids)),
     set: (id, fields) => told(edits.setEntry(id, fields)),
     energy: (songId, energy) => told(edits.setSong(songId, { energy })),
+    pair: (pair, wanted) => told(edits.setPair(setId, pair, wanted)),
   };
-  const drag = useDrag(list, (id, toIndex) => entryEdits?.move(id, toIndex));
-  const links = () => [...(list.current?.querySelectorAll<HTMLElement>('a[data-song]') ?? [])];
-  const atFocus = () => links().findIndex((link) => link.closest('li')?.contains(document.activeElement));
-  const step = (by: 1 | -1) => {
-    const all = links();
-    const at = atFocus();
-    all[at < 0 ? 0 : (at + by + all.length) % all.length]?.focus();
-  };
-  const carry = (by: 1 | -1) => {
-    const at = atFocus();
-    const entry = set?.entries[at];
-    const to = at + by;
-    if (entry && to >= 0 && to < (set?.entries.length ?? 0)) entryEdits?.move(entry.id, to);
-  };
-  useKeys({
-    [ARROWS.down]: () => step(1),
-    [ARROWS.up]: () => step(-1),
-    [`shift+${ARROWS.down}`]: () => carry(1),
-    [`shift+${ARROWS.up}`]: () => carry(-1),
-  });
-
+  const takeBack = edits && nextUndo !== null && (
+    <Button shortcut="mod+z" onPress={() => edits.undo()}>
+      Take back {nextUndo}
+    </Button>
+  );
   const back = (
     <nav aria-label="Where you are">
       <ActionLink href={`/band/${band.id}`} shortcut="h">
@@ -85,6 +85,7 @@ export function SetView({
         <header className="indent pt-2">
           {back}
           <h1 className="text-4xl">This set is no longer there</h1>
+          {takeBack}
         </header>
       </main>
     );
@@ -97,15 +98,11 @@ export function SetView({
       <main id="text" className="page">
         <header className="indent pt-2">
           {back}
-          <h1 className="text-4xl">{set.name}</h1>
+          <SetTitle name={set.name} onRename={edits && ((name) => told(edits.renameSet(setId, name)))} />
           <div className="mt-2 flex flex-wrap items-center gap-x-6">
             <Status status={status} />
             <Present peers={peers.filter((peer) => peer.playerId !== first.you.playerId)} />
-            {edits && nextUndo !== null && (
-              <Button shortcut="mod+z" onPress={() => edits.undo()}>
-                Take back {nextUndo}
-              </Button>
-            )}
+            {takeBack}
             {set.entries.length > 0 && (
               <ActionLink href={`/band/${band.id}/book/${setId}`} shortcut="e">
                 Evening book
@@ -113,45 +110,38 @@ export function SetView({
             )}
           </div>
           <p className="mt-2 tabular-nums" data-clock>
-            {clockOf(clock.seconds)} in all{overSaid(clock.overSeconds, set.targetSeconds)}
+            {clockSaid(clock, set.targetSeconds)}
           </p>
           {problem && <ProblemNotice problem={problem} />}
         </header>
         <Passage heading="Songs" rule={false}>
           {set.entries.length === 0 && <p>No songs yet: add them below.</p>}
-          {edits && set.entries.length > 1 && (
-            <p className="aside">Arrow keys go through the songs; with Shift they carry one along.</p>
-          )}
-          <ol ref={list} aria-label="The songs in order">
-            {set.entries.map((entry, index) => (
-              <EntryRow
-                key={entry.id}
-                entry={entry}
-                index={index}
-                count={set.entries.length}
-                song={model.song(entry.id)}
-                href={`/band/${band.id}/song/${entry.songId}`}
-                clock={clock.entries[index] ?? { songId: entry.id, set: 0, startSeconds: 0, endSeconds: 0 }}
-                after={costs.between[index] ?? null}
-                sets={model.evening.sets}
-                edits={entryEdits}
-                drag={drag}
-              />
-            ))}
-          </ol>
+          <SetSongs
+            set={set}
+            band={band}
+            model={model}
+            costs={costs}
+            clock={clock}
+            nameOf={nameOf}
+            titleOf={titleOf}
+            edits={entryEdits}
+          />
         </Passage>
-        {edits && (
+        {edits && entryEdits && (
           <>
-            <Passage heading="Order">
-              <Ordering
-                model={model}
-                names={names}
-                overSeconds={clock.overSeconds}
-                onTake={(ids) => told(edits.arrangeSet(setId, ids))}
-                onCut={(ids) => {
-                  for (const id of ids) told(edits.removeFromSet(id));
-                }}
-              />
+            <Passage heading="Add a song">
+              {band.songs.length === 0 && <p>The band has no songs yet: bring one in on the band’s page.</p>}
+              <ul className="flex flex-wrap gap-x-6">
+                {band.songs
+                  .filter((song) => !song.archived)
+                  .map(({ id }) => (
+                    <li key={id}>
+                      <Button label={`Add ${titleOf(id)}`} onPress={() => told(edits.addToSet(setId, id))}>
+                        {titleOf(id)}
+                      </Button>
+                    </li>
+                  ))}
+              </ul>
             </Passage>
             <Passage heading="Time promised">
               <Target
@@ -159,21 +149,48 @@ export function SetView({
                 onKeep={(seconds) => told(edits.setTarget(setId, seconds))}
               />
             </Passage>
-            <Passage heading="Add a song">
-              <ul className="flex flex-wrap gap-x-6">
-                {band.songs
-                  .filter((song) => !song.archived)
-                  .map(({ id, title }) => (
-                    <li key={id}>
-                      <Button
-                        label={`Add ${title || 'a song without a title'}`}
-                        onPress={() => told(edits.addToSet(setId, id))}
-                      >
-                        {title || 'A song without a title'}
-                      </Button>
-                    </li>
-                  ))}
-              </ul>
+            <Passage heading="Order">
+              <Ordering
+                model={model}
+                names={names}
+                titleOf={(id) => model.song(id).title || 'A song without a title'}
+                onTake={(ids) => told(edits.arrangeSet(setId, ids))}
+              />
+            </Passage>
+            {set.entries.length > 1 && (
+              <Passage heading="Too long">
+                <Cutting
+                  model={model}
+                  overSeconds={clock.overSeconds}
+                  titleOf={(id) => model.song(id).title || 'A song without a title'}
+                  onCut={(ids) => entryEdits.takeOut(...ids)}
+                />
+              </Passage>
+            )}
+            <Passage heading="After the gig">
+              {set.entries.length > 0 && (
+                <Button shortcut="g" expanded={afterGig} onPress={() => setAfterGig(!afterGig)}>
+                  Say how it went
+                </Button>
+              )}
+              {afterGig && (
+                <AfterGig
+                  set={set}
+                  band={band}
+                  titleOf={titleOf}
+                  onSay={(songId, text, solid) => told(edits.addRemark({ songId, text, solid }))}
+                  onTakeBack={(id) => told(edits.removeRemark(id))}
+                />
+              )}
+              <p>
+                <Button
+                  onPress={() => {
+                    if (told(edits.removeSet(setId))) router.push(`/band/${band.id}`);
+                  }}
+                >
+                  Take this set list away
+                </Button>
+              </p>
             </Passage>
           </>
         )}
@@ -183,11 +200,20 @@ export function SetView({
   );
 }
 
+/** `1:04 in all, 0:26 over the 1:00 promised`. */
+function clockSaid({ seconds, setSeconds, overSeconds }: RunningClock, target: number | null): string {
+  const each =
+    setSeconds.length > 1 ? ` (${setSeconds.map(clockInFigures).join(' and ')}, breaks not counted)` : '';
+  return `${clockInFigures(seconds)} in all${each}${overSaid(overSeconds, target)}`;
+}
+
 function overSaid(over: number | null, target: number | null): string {
   if (over === null || target === null) return '';
-  const promised = `the ${clockOf(target)} promised`;
+  const promised = `the ${clockInFigures(target)} promised`;
   if (Math.abs(over) < 0.5) return `, just ${promised}`;
-  return over > 0 ? `, ${clockOf(over)} over ${promised}` : `, ${clockOf(over)} left of ${promised}`;
+  return over > 0
+    ? `, ${clockInFigures(over)} over ${promised}`
+    : `, ${clockInFigures(over)} left of ${promised}`;
 }
 
 function Target({
@@ -217,6 +243,7 @@ function Target({
         most={8}
         value={draft ?? shown}
         onChange={setDraft}
+        hint="For the whole evening, breaks not counted."
         problem={wrong ? 'Give minutes, such as 45' : null}
       />
       <Button submit disabled={draft === null || wrong}>

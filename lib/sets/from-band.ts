@@ -1,5 +1,5 @@
 import { itemAt, lastOf } from '../base';
-import type { Band, Hold, SetList } from '../song';
+import { type Band, type Hold, lastRemark, type SetList } from '../song';
 import { barTicks, secondsOf } from '../time';
 import { ORDER_WEIGHTS } from './costs';
 import type { Evening, SetSong } from './types';
@@ -34,7 +34,7 @@ export function eveningOfSet(set: SetList, band: Band, songs: readonly SetSong[]
   const inSet = set.entries.map((entry): SetSong => {
     const song = known.get(entry.songId) ?? UNKNOWN;
     const said = listed.get(entry.songId);
-    const remark = band.remarks.findLast(({ songId }) => songId === entry.songId);
+    const remark = lastRemark(band, entry.songId);
     const bars = secondsOf(barTicks(song.meter), song.tempo ?? 100) * (entry.linkBars ?? 0);
     return {
       ...song,
