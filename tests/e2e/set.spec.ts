@@ -46,6 +46,10 @@ const titles = (page: Page) =>
   page.getByRole('list', { name: 'The songs in order' }).locator('a[data-song]').allTextContents();
 const stands = (page: Page, ...order: string[]) => expect.poll(() => titles(page)).toEqual(order);
 
+/** The row of a song, which others may name too. */
+const row = (page: Page, title: string) =>
+  page.locator('[data-entry]').filter({ has: page.getByRole('link', { name: title, exact: true }) });
+
 test('a set is made, moved by button, key and pointer, held, noted, timed and taken back', async ({
   page,
   browser,
@@ -117,7 +121,7 @@ test('an order is asked for, compared and taken in one step; what is held stays'
     ['Gate', '4'],
   ] as const) {
     await ann.getByRole('button', { name: `More about ${title}` }).click();
-    await ann.locator('[data-entry]', { hasText: title }).getByLabel('how strong').selectOption(strength);
+    await row(ann, title).getByLabel('how strong').selectOption(strength);
   }
   await ann.keyboard.press('o');
   await expect(ann.getByRole('region', { name: 'The order proposed' })).toBeVisible();
@@ -134,6 +138,104 @@ test('an order is asked for, compared and taken in one step; what is held stays'
   await ann.keyboard.press('e');
   await expect(ann).toHaveURL(/\/book\//);
   await expect(ann.getByRole('heading', { level: 1 })).toBeVisible();
+  await end();
+});
+
+test('what lies between is said with its reasons, medleys and breaks run by the clock, and wishes are shared', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoBeforeASet(page, browser);
+  await ann.getByRole('button', { name: 'Why Dairy follows Anvil' }).click();
+  const between = row(ann, 'Anvil').locator('[data-between]');
+  await expect(between).toContainText('A to D (up 5); the same tempo');
+  // Worked by hand: one tempo is worth 8, and in three keys at one tempo no order costs more than another.
+  await expect(between).toContainText('8: both at one tempo (8)');
+  await expect(between).toContainText('the whole order would cost the same');
+  await expectAccessible(ann);
+
+  await ann.getByRole('button', { name: 'More about Anvil' }).click();
+  await row(ann, 'Anvil').getByRole('button', { name: 'straight into the next' }).click();
+  await row(ann, 'Anvil').getByLabel('by').fill('2');
+  await ann.keyboard.press('Enter');
+  // Two bars of four at 120 are four seconds, and stand for the pause of eight.
+  await expect(ben.locator('[data-clock]')).toContainText('1:00 in all');
+  await expect(row(ben, 'Anvil')).toContainText('straight on, 2 link bars');
+  await ann.getByRole('button', { name: 'More about Dairy' }).click();
+  await row(ann, 'Dairy').getByRole('button', { name: 'a break after it' }).click();
+  await expect(ben.locator('[data-clock]')).toContainText('0:52 in all (0:36 and 0:16, breaks not counted)');
+  await expect(row(ben, 'Gate')).toContainText('Second set, 0:16');
+
+  await row(ann, 'Anvil').getByLabel('Another song of the set').selectOption('Gate');
+  await row(ann, 'Anvil').getByRole('button', { name: 'wanted next to each other', exact: true }).click();
+  await ben.getByRole('button', { name: 'More about Gate' }).click();
+  await expect(row(ben, 'Gate').getByRole('button', { name: /Wanted next to Anvil/ })).toBeVisible();
+  await expectAccessible(ann);
+  await end();
+});
+
+test('minutes are cut in one step, and taken back in one', async ({ page, browser }) => {
+  const { ann, ben, end } = await twoBeforeASet(page, browser);
+  await ann.getByLabel('Minutes to cut').fill('0.6');
+  // Worked by hand: 36 seconds are more than one song and its pause, 24, and less than two, 48.
+  await expect(ann.getByRole('region', { name: 'What goes' })).toContainText('it is 0:48 shorter');
+  await ann.getByRole('button', { name: /^Take them out|Take out .* and / }).click();
+  await expect.poll(async () => (await titles(ben)).length).toBe(1);
+  await ann.keyboard.press('Control+z');
+  await stands(ben, 'Anvil', 'Dairy', 'Gate');
+  await ann.getByLabel('Minutes to cut').fill('12');
+  await expect(ann.getByText(/This cannot be cut: at most 48 seconds/)).toBeVisible();
+  await end();
+});
+
+test('how a song went after the gig is seen next time, and a shaky one does not open', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoBeforeASet(page, browser);
+  await ben.keyboard.press('g');
+  await ben.getByLabel('Anvil', { exact: true }).fill('too fast');
+  await ben.getByRole('button', { name: 'Anvil was shaky' }).click();
+  await expect(row(ann, 'Anvil')).toContainText(/last time shaky: too fast \(Ben, \d{4}-\d\d-\d\d\)/);
+  await expectAccessible(ben);
+  await ann.keyboard.press('o');
+  const proposed = ann.getByRole('region', { name: 'The order proposed' });
+  await expect(proposed).toContainText('a shaky opener: 40 less');
+  await expectAccessible(ann);
+  // What is found can be held in part, and the rest looked for again.
+  await proposed.getByRole('button', { name: /^Hold Anvil here/ }).click();
+  await ann.getByRole('button', { name: 'Put the others in order again' }).click();
+  await expect(proposed).toContainText('no order costs less');
+  await ann.keyboard.press('Enter');
+  await expect.poll(async () => (await titles(ben))[0]).not.toBe('Anvil');
+  await ann.keyboard.press('Control+z');
+  await stands(ben, 'Anvil', 'Dairy', 'Gate');
+  await ann.getByRole('link', { name: 'Anvil', exact: true }).click();
+  await expect(ann.getByText(/Last time shaky: too fast/)).toBeVisible();
+  await end();
+});
+
+test('only keys: renamed, walked through, opened, explained, carried and taken out', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoBeforeASet(page, browser);
+  await ann.keyboard.press('n');
+  await ann.keyboard.press('Control+a');
+  await ann.keyboard.type('Saturday late');
+  await ann.keyboard.press('Enter');
+  await expect(ben.getByRole('heading', { level: 1, name: 'Saturday late' })).toBeVisible();
+  await ann.keyboard.press('ArrowDown');
+  await ann.keyboard.press('m');
+  await expect(row(ann, 'Anvil').getByLabel('how strong')).toBeVisible();
+  await ann.keyboard.press('y');
+  await expect(row(ann, 'Anvil')).toContainText('the crowd hears');
+  await ann.keyboard.press('Shift+ArrowDown');
+  await ann.keyboard.press('Shift+ArrowDown');
+  await stands(ben, 'Dairy', 'Gate', 'Anvil');
+  await ann.keyboard.press('ArrowUp');
+  await ann.keyboard.press('Delete');
+  await stands(ben, 'Dairy', 'Anvil');
   await end();
 });
 
