@@ -30,7 +30,7 @@ export interface SegmentProps extends LineLook {
 /** One bar, or the piece of one that belongs to a line: chords, words on their beats, and what stands in the silence. */
 export function SegmentView(props: SegmentProps) {
   const { segment, spacing, geometry, barNumber, chordBefore, words, ...look } = props;
-  const { width, xOf } = spacing;
+  const { width } = spacing;
   return (
     <div className="segment" style={{ width, height: geometry.height }} data-bar={segment.bar.number}>
       <Painter
@@ -40,10 +40,10 @@ export function SegmentView(props: SegmentProps) {
         width={width}
         height={geometry.height}
       />
-      {chordBefore !== null && <Chord symbol={chordBefore} x={0} {...props} again />}
+      {chordBefore !== null && <Chord symbol={chordBefore} tick={segment.startTick} {...props} again />}
       {!words &&
         segment.chords.map((chord) => (
-          <Chord key={chord.tick} symbol={chord.symbol} x={xOf(chord.tick)} {...props} />
+          <Chord key={chord.tick} symbol={chord.symbol} tick={chord.tick} {...props} />
         ))}
       {!words &&
         segment.syllables.map((syllable) => (
@@ -96,20 +96,25 @@ function Breath({ spacing, geometry }: SegmentProps) {
 
 function Chord({
   symbol,
-  x,
+  tick,
+  spacing,
   geometry,
   chordName,
   isReadable,
   again = false,
-}: SegmentProps & { readonly symbol: string; readonly x: number; readonly again?: boolean }) {
+}: SegmentProps & { readonly symbol: string; readonly tick: number; readonly again?: boolean }) {
   const isRead = isReadable(symbol);
   return (
     <span
       aria-hidden="true"
       className={`chord ${isRead ? '' : 'chord-unread'} ${again ? 'chord-again' : ''}`}
-      style={{ left: x, top: geometry.chordBase - geometry.chordSize, fontSize: geometry.chordSize }}
+      style={{
+        left: spacing.xOf(tick),
+        top: geometry.chordBase - geometry.chordSize,
+        fontSize: geometry.chordSize,
+      }}
     >
-      {isRead ? chordInSigns(chordName(symbol)) : `${symbol}\u{2009}?`}
+      {isRead ? chordInSigns(chordName(symbol, tick)) : `${symbol}\u{2009}?`}
     </span>
   );
 }

@@ -83,7 +83,7 @@ function ChordButton({
       {symbol === null ? (
         <span className="no-chord">·</span>
       ) : isRead ? (
-        chordInSigns(chordName(symbol))
+        chordInSigns(chordName(symbol, place.tick))
       ) : (
         `${symbol}\u{2009}?`
       )}

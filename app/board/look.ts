@@ -1,5 +1,5 @@
 import type { InstrumentName } from '../../lib/instruments';
-import type { Standing } from '../../lib/parts';
+import type { ChordNaming, Standing } from '../../lib/parts';
 import type { Key } from '../../lib/theory';
 import type { LineGeometry } from './geometry';
 import type { Inks } from './inks';
@@ -13,7 +13,7 @@ export interface LineLook {
   readonly playerOf: (id: string) => Inks | null;
   readonly instrumentOf: (playerId: string) => InstrumentName;
   readonly songKey: Key;
-  readonly chordName: (symbol: string) => string;
+  readonly chordName: ChordNaming;
   readonly isReadable: (symbol: string) => boolean;
   /** Who has the break of an instrumental pass, by pass id. */
   readonly breakOf: (passId: string) => Inks | null;

@@ -1,14 +1,14 @@
 'use client';
 
 import { useEffect, useMemo, useState } from 'react';
-import type { InstrumentName } from '../../lib/instruments';
+import { INSTRUMENTS, type InstrumentName } from '../../lib/instruments';
 import {
   type Arrangement,
   arrange,
-  cueInWords,
+  type ChordWay,
+  companyIn,
   hangOf,
   type Line,
-  othersInWords,
   type Part,
   PRINT_WIDTH,
   PRINT_WORD_SIZE,
@@ -26,12 +26,19 @@ import { useBand } from '../hooks/useBand';
 import { useSong } from '../hooks/useSong';
 import { ActionLink, Button } from '../ui/Button';
 import { Choice } from '../ui/Field';
+import { LastTime } from '../ui/LastTime';
 import { Status } from '../ui/Status';
 import '../board/board.css';
+import { Head, Order, Own } from './PartText';
 import { TakeAlong } from './TakeAlong';
 import './part.css';
 
 type Paper = 'a4' | 'letter';
+const CHORDS: readonly { readonly value: ChordWay; readonly text: string }[] = [
+  { value: 'shapes', text: 'as shapes' },
+  { value: 'sounded', text: 'as sounded' },
+  { value: 'degrees', text: 'by number' },
+];
 const PAPERS: Readonly<Record<Paper, string>> = { a4: 'A4', letter: 'letter' };
 
 /** One player's part of a song: as it will be on paper, with what is left out there above it. */
@@ -51,11 +58,12 @@ export function PartPage({
   const me = band.players.find((one) => one.id === initial.you.playerId) ?? null;
   const { song, status } = useSong({ bandId, songId, initial: initial.song, you: initial.you, me });
   const [paper, setPaper] = useState<Paper>('a4');
+  const [chords, setChords] = useState<ChordWay>('shapes');
   const player = band.players.find((one) => one.id === playerId);
   const arrangement = useMemo(() => arrange(song, PRINT_WORD_SIZE, null), [song]);
   usePageRule(player ? pageRule(paper, band, song, player, printedOn) : '');
   if (!player) return null;
-  const part = partOf(arrangement, band, player);
+  const part = partOf(arrangement, band, player, chords);
   return (
     <>
       <nav aria-label="Where you are" className="part-tools no-print">
@@ -71,6 +79,7 @@ export function PartPage({
           ]}
           onChange={setPaper}
         />
+        <Choice label="Chords" value={chords} options={CHORDS} onChange={setChords} />
         <Button look="main" shortcut="p" onPress={() => window.print()}>
           Print
         </Button>
@@ -79,9 +88,18 @@ export function PartPage({
         </ActionLink>
         <Status status={status} />
       </nav>
-      <TakeAlong bandId={bandId} songId={songId} playerId={playerId} paper={paper} />
+      <TakeAlong
+        bandId={bandId}
+        songId={songId}
+        playerId={playerId}
+        paper={paper}
+        chords={chords}
+        part={part}
+        instruments={newTo(band, song)}
+      />
       <main id="text" className={`part part-${paper}`}>
         <Head part={part} />
+        <LastTime band={band} songId={songId} />
         <Order part={part} />
         <Own part={part} arrangement={arrangement} />
         <p className="part-care">
@@ -93,6 +111,12 @@ export function PartPage({
       </main>
     </>
   );
+}
+
+/** What somebody new may play: the band's instruments, its own first, then the rest. */
+function newTo(band: Band, song: Song): readonly InstrumentName[] {
+  const own = band.players.map((one) => settingOf(song, one).instrument);
+  return [...new Set([...own, ...INSTRUMENTS])].filter((one) => one !== 'voice');
 }
 
 /** A rule for the sheets that only this page's data can give; a style of its own, which the page's policy lets in. */
@@ -117,38 +141,6 @@ function pageRule(paper: Paper, band: Band, song: Song, player: Player, printedO
   @bottom-center { content: ${quote(`as of ${printedOn}`)}; font: 9pt sans-serif; }
   @bottom-right { content: "page " counter(page) " of " counter(pages); font: 9pt sans-serif; }
 }`;
-}
-
-function Head({ part }: { readonly part: Part }) {
-  const { head } = part;
-  return (
-    <header className="part-head">
-      <h1>{head.title}</h1>
-      <p>
-        <strong>{head.player}</strong>, {head.instrument}
-        {head.tuning !== '' && `, ${head.tuning}`}
-      </p>
-      <p>
-        {head.key} · {head.meter} · {head.tempo}, {head.feel}
-      </p>
-      {head.course.length > 0 && <p>{head.course.join(' ')}</p>}
-    </header>
-  );
-}
-
-function Order({ part }: { readonly part: Part }) {
-  return (
-    <section aria-label="Order of the song" className="part-order">
-      <ol>
-        {part.order.map((row) => (
-          <li key={row.passId}>
-            <strong>{row.name}</strong>, {row.bars} bars: {row.role}
-            {row.others !== '' && <span> ({row.others})</span>}
-          </li>
-        ))}
-      </ol>
-    </section>
-  );
 }
 
 function Passes({
@@ -193,15 +185,7 @@ function Passes({
             key={pass.passId ?? pass.sectionId}
             pass={pass}
             name={played ? passName(song, played) : ''}
-            margin={
-              played && (
-                <p className="aside">
-                  {[roleOf(part, played.id), othersInWords(arrangement, band, played, player.id)]
-                    .filter(Boolean)
-                    .join('. ')}
-                </p>
-              )
-            }
+            margin={played && <p className="aside">{asideOf(part, played.id)}</p>}
             detail={() => null}
             {...withNotes}
             sheetWidth={PRINT_WIDTH}
@@ -233,29 +217,10 @@ function Passes({
   );
 }
 
-function roleOf(part: Part, passId: string): string {
-  const role = part.order.find((row) => row.passId === passId)?.role ?? '';
-  return role === '' ? '' : role.charAt(0).toUpperCase() + role.slice(1);
-}
-
-/** The player's own spaces as a list of cues: what is heard just before, what comes after, what to play. */
-function Own({ part, arrangement }: { readonly part: Part; readonly arrangement: Arrangement }) {
-  if (part.own.length === 0) {
-    return (
-      <section className="part-own">
-        <h2>Your spaces</h2>
-        <p>You have no fills in this song yet.</p>
-      </section>
-    );
-  }
-  return (
-    <section className="part-own">
-      <h2>Your spaces</h2>
-      <ol>
-        {part.own.map((own) => (
-          <li key={own.space.id}>{cueInWords(own, arrangement, part)}</li>
-        ))}
-      </ol>
-    </section>
-  );
+/** What the player does in a pass, and who else is to be heard. */
+function asideOf(part: Part, passId: string): string {
+  const row = part.order.find((one) => one.passId === passId);
+  if (row === undefined) return '';
+  const aside = [row.role, companyIn(row)].filter((text) => text !== '').join('. ');
+  return aside.charAt(0).toUpperCase() + aside.slice(1);
 }

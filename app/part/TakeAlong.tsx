@@ -1,7 +1,8 @@
 'use client';
 
 import { useState } from 'react';
-import type { Density, Paper } from '../../lib/parts';
+import type { InstrumentName } from '../../lib/instruments';
+import type { ChordWay, Density, Paper, Part } from '../../lib/parts';
 import type { LeftOut } from '../../lib/protocol';
 import { Choice } from '../ui/Field';
 
@@ -21,32 +22,58 @@ const HOW_MUCH: readonly { readonly value: Density; readonly text: string }[] = 
   { value: 'one page', text: 'one page' },
 ];
 
-/** The part as a PDF, and the song as a file for other programs. */
+/** The part as a PDF, sheets for somebody who sits in or learns, and the song as a file for other programs. */
 export function TakeAlong({
   bandId,
   songId,
   playerId,
   paper,
+  chords,
+  part,
+  instruments,
 }: {
   readonly bandId: string;
   readonly songId: string;
   readonly playerId: string;
   readonly paper: Paper;
+  readonly chords: ChordWay;
+  readonly part: Part;
+  /** What somebody new may play. */
+  readonly instruments: readonly InstrumentName[];
 }) {
   const [density, setDensity] = useState<Density>('whole');
   const [leftOut, setLeftOut] = useState<LeftOut['byEnding'] | null>(null);
   const song = `/api/bands/${bandId}/songs/${songId}`;
-  const part = `${song}/parts/${playerId}.pdf?${new URLSearchParams({ paper, density })}`;
+  const asked = new URLSearchParams({ paper, density, chords });
   const opened = (isOpen: boolean) => {
     if (!isOpen || leftOut !== null) return;
     askLeftOut(`${song}/left-out`).then(setLeftOut, () => {});
   };
   return (
     <section aria-label="Take it along" className="take-along no-print">
-      <a href={part} download>
+      <a href={`${song}/parts/${playerId}.pdf?${asked}`} download>
         Take it along as a PDF
       </a>
       <Choice label="With" value={density} options={HOW_MUCH} onChange={setDensity} />
+      <details>
+        <summary>For somebody who sits in</summary>
+        <p>A crib on one page: key, capo, order, chords, how it starts and ends, where they play.</p>
+        <ul className="flex flex-wrap gap-x-6">
+          <li>
+            <a href={`${song}/cribs/${playerId}.pdf?${new URLSearchParams({ paper })}`} download>
+              in place of {part.head.player}
+            </a>
+          </li>
+          {instruments.map((instrument) => (
+            <li key={instrument}>
+              <a href={`${song}/cribs/new.pdf?${new URLSearchParams({ paper, instrument })}`} download>
+                new on {instrument}
+              </a>
+            </li>
+          ))}
+        </ul>
+      </details>
+      <Practice part={part} song={song} paper={paper} />
       <details onToggle={(event) => opened(event.currentTarget.open)}>
         <summary>Take the song out as a file</summary>
         <ul>
@@ -64,6 +91,39 @@ export function TakeAlong({
         </ul>
       </details>
     </section>
+  );
+}
+
+/** Each of the player's fills and breaks alone, for a student. */
+function Practice({
+  part,
+  song,
+  paper,
+}: {
+  readonly part: Part;
+  readonly song: string;
+  readonly paper: Paper;
+}) {
+  const fills = part.own.filter(({ standing }) => standing.notes.length > 0);
+  if (fills.length === 0) return null;
+  return (
+    <details>
+      <summary>For a student</summary>
+      <p>
+        One fill alone, plain first, with every stroke and finger and tempos to practise at. The sheet names
+        nobody, and whoever has it comes no nearer to the band.
+      </p>
+      <ul>
+        {fills.map(({ standing, space, cueBefore }) => (
+          <li key={space.id}>
+            <a href={`${song}/practice/${standing.answer.id}.pdf?${new URLSearchParams({ paper })}`} download>
+              {space.kind === 'instrumental' ? 'the break' : 'the fill'} at bar {space.bar}
+              {cueBefore !== '' && `, after “${cueBefore}”`}
+            </a>
+          </li>
+        ))}
+      </ul>
+    </details>
   );
 }
 

@@ -1,6 +1,6 @@
 import { memo, type Ref } from 'react';
 import type { InstrumentName } from '../../lib/instruments';
-import { type Arrangement, othersInWords, type Part, passName, settingOf } from '../../lib/parts';
+import { type Arrangement, companyIn, type Part, passName, settingOf } from '../../lib/parts';
 import type { Band, Player } from '../../lib/song';
 import { parseChord } from '../../lib/theory';
 import type { Inks } from '../board/inks';
@@ -41,8 +41,9 @@ export const Sheet = memo(function Sheet({
       <Head part={part} />
       {arrangement.passes.map((pass) => {
         const played = song.passes.find(({ id }) => id === pass.passId);
-        const role = part.order.find(({ passId }) => passId === played?.id)?.role ?? '';
-        const others = played ? othersInWords(arrangement, band, played, player.id) : '';
+        const row = part.order.find(({ passId }) => passId === played?.id);
+        const role = row?.role ?? '';
+        const others = row ? companyIn(row) : '';
         return (
           <div
             key={pass.passId ?? pass.sectionId}

@@ -102,7 +102,7 @@ export function StandPage({
   const board = `/band/${bandId}/song/${songId}`;
   const here = pages.passesHere.flatMap((id) => part.order.find(({ passId }) => passId === id)?.name ?? []);
   return (
-    <main id="text" className="stand">
+    <main id="text" className="stand in-the-dark">
       <nav aria-label="Where you are" className="stand-bar">
         <ActionLink href={board} shortcut="u">
           {song.title}

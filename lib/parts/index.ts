@@ -62,6 +62,7 @@ export {
 } from './sentences';
 export {
   type CribRequest,
+  companyIn,
   cribSheets,
   DENSITIES,
   type Density,

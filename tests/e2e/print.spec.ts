@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { expect, type Page, test } from '@playwright/test';
 import { kept, settleFirst, spaces, twoOnABoard } from './band-at-work';
+import { expectAccessible } from './reading-aloud';
 
 /** ISO 216 and ANSI/ASME Y14.1, from memory: A4 is 210 × 297 mm, Letter 8.5 × 11 in; in points of 1/72 in. */
 const SHEETS = { A4: [595.3, 841.9], Letter: [612, 792] } as const;
@@ -48,7 +49,7 @@ test("the guitarist's and the banjo player's parts print with order, words, chor
     await expect(part.getByRole('region', { name: 'Order of the song' })).toContainText('Verse');
     await expect(part).toContainText('Fence Posts');
     await expect(part.locator('.part-own li')).toHaveText(
-      /^After “.+”(, before “.+”)?: bars? .+: as written$/,
+      /^After “.+”(, before “.+”)?: bars? .+(: as written)\. .+\.$/,
     );
     // Strokes stand over the fill: SMuFL down-bow or up-bow for the pick, letters for the fingers.
     const signs = await part.locator('svg text').allTextContents();
@@ -103,7 +104,10 @@ test('a part is taken along as a PDF, and its song as files, with what each leav
   expect(first?.[1]).toBeCloseTo(SHEETS.Letter[1], 0);
 
   await ann.getByText('Take the song out as a file').click();
-  const files = ann.locator('.take-along li');
+  const files = ann
+    .locator('.take-along details')
+    .filter({ hasText: 'Take the song out' })
+    .getByRole('listitem');
   await expect(files).toHaveCount(6);
   await expect(files.filter({ hasText: 'band file' })).toContainText('holds all of it');
   const file = ann.waitForEvent('download');
@@ -111,6 +115,37 @@ test('a part is taken along as a PDF, and its song as files, with what each leav
   const midi = await readFile(await (await file).path());
   // Source: Standard MIDI Files 1.0, the header chunk; from memory.
   expect(midi.subarray(0, 4).toString('latin1')).toBe('MThd');
+  await end();
+});
+
+test('chords go by number where a player wishes, and sheets go to who sits in and who learns', async ({
+  page,
+  browser,
+}) => {
+  const { ann, end } = await twoOnABoard(page, browser);
+  await spaces(ann).last().click();
+  await settleFirst(ann, 'Ann');
+  await kept(ann);
+  await ann.keyboard.press('Escape');
+  await ann.getByRole('link', { name: /Your part/ }).click();
+  await ann.waitForURL(/\/part\//);
+  await kept(ann);
+  const chords = ann.locator('main.part .chord');
+  await expect(chords.first()).toHaveText(/^[A-G]/);
+  await ann.getByLabel('by number', { exact: true }).check();
+  await expect(chords.first()).toHaveText(/^[♭♯]?[1-7]/);
+  await expect(ann.locator('.part-head')).toContainText('Numbers in');
+
+  for (const [summary, link, name] of [
+    ['For somebody who sits in', /^new on guitar/, /crib, new on guitar\.pdf$/],
+    ['For a student', /^the fill at bar/, /to practise\.pdf$/],
+  ] as const) {
+    await ann.getByText(summary, { exact: true }).click();
+    const coming = ann.waitForEvent('download');
+    await ann.getByRole('link', { name: link }).click();
+    expect((await coming).suggestedFilename()).toMatch(name);
+  }
+  await expectAccessible(ann);
   await end();
 });
 

@@ -1,7 +1,7 @@
 /** Parts as pages: a player's part laid out on paper as drawing instructions, page by page, for a painter that knows fonts. */
 export { endInWords, endingInWords, starterInWords, startInWords } from './course';
 export { type CribRequest, cribSheets, withNewcomer } from './crib';
-export { paragraph, rule, textBlock } from './head';
+export { companyIn, paragraph, rule, textBlock } from './head';
 export { type Foot, type Frame, heightOn, POINT, roomOn, sheetsFrom } from './paged';
 export { pagesOf } from './pages';
 export { DENSITIES, type Density, type SheetRequest, sheetsOf } from './sheet';
