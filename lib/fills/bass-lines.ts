@@ -1,7 +1,7 @@
 import { itemAt, lastOf } from '../base';
 import type { OpenString } from '../instruments';
 import { type Chord, pitchClassOf } from '../theory';
-import { beatTicks, isCompound } from '../time';
+import { beatTicks, isCompound, type Ticks } from '../time';
 import type { Draft } from './candidate';
 import { FEWEST_NOTES } from './costs';
 import { runNotes } from './line-notes';
@@ -17,8 +17,10 @@ const FIRST_POSITION = 19;
  */
 export function rootAndFifth(scene: Scene, strings: readonly OpenString[]): readonly Draft[] {
   const { meter } = scene.timeline.barAt(scene.startTick).bar;
-  const beat = isCompound(meter) ? beatTicks(meter) : 960;
-  const slots = slotsOf(scene, beat, scene.startTick, scene.endTick).slice(-8);
+  const inBeats = (ticks: Ticks) => slotsOf(scene, ticks, scene.startTick, scene.endTick).slice(-8);
+  const quarters = inBeats(isCompound(meter) ? beatTicks(meter) : 960);
+  // In bars of five or seven eighths quarters may be too few.
+  const slots = quarters.length < FEWEST_NOTES && !isCompound(meter) ? inBeats(beatTicks(meter)) : quarters;
   if (slots.length < FEWEST_NOTES) return [];
   const lowest = Math.min(...strings.map((each) => each.midi));
   return FIGURES.map((figure) => {

@@ -3,6 +3,7 @@ import type { Articulation, OpenString } from '../instruments';
 import { pitchClassOf, toneOf } from '../theory';
 import { beatTicks, type Ticks } from '../time';
 import type { Draft, DraftNote } from './candidate';
+import { FEWEST_NOTES } from './costs';
 import { nearestPitch } from './held';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf, lineSeed } from './words';
@@ -93,12 +94,14 @@ export function beatsOf(scene: Scene): readonly Slot[] {
   return beats.slice(0, landingIndex(beats) + 1);
 }
 
-/** Joins beats to longer places: a new one at each new chord and on each strong beat. */
+/** Joins beats to longer places: a new one at each new chord and on each strong beat; where that is but one, at its middle. */
 function longPlaces(beats: readonly Slot[]): readonly Place[] {
-  const starts = beats.filter((slot, i) => {
+  const middle = beats.length >= FEWEST_NOTES ? beats[Math.floor(beats.length / 2)] : undefined;
+  const strong = beats.filter((slot, i) => {
     const before = beats[i - 1];
     return before === undefined || slot.harmony !== before.harmony || slot.strength >= 3;
   });
+  const starts = strong.length === 1 && middle ? [...strong, middle] : strong;
   return starts.map((slot, i) => {
     const last = lastOf(beats);
     const end = starts[i + 1]?.tick ?? last.tick + last.ticks;

@@ -1,5 +1,5 @@
 import { itemAt, lastOf, type Reason } from '../base';
-import { type InstrumentName, indexPlaces, openStrings, placeMillimetres } from '../instruments';
+import { type InstrumentName, indexReach, openStrings, placeMillimetres } from '../instruments';
 import type { FillNote } from '../song';
 import { FILL_COSTS } from './costs';
 import type { Played } from './play';
@@ -129,7 +129,7 @@ function handShifts(
   let place: { readonly from: number; readonly to: number } | null = null;
   for (const note of notes) {
     if (note.fret === 0 || note.finger === 0) continue;
-    const here = indexPlaces(instrument, note);
+    const here = indexReach(instrument, note);
     const away: number = place === null ? 0 : Math.max(0, here.from - place.to, place.from - here.to);
     if (away > 1) shifts += 1;
     further += Math.max(0, away - 2);

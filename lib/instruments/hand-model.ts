@@ -83,6 +83,16 @@ export function indexPlaces(
   return own ? { from: fret - own.to, to: fret - own.from } : { from: fret, to: fret };
 }
 
+/** The same with fingers drawn together: as near the index finger as they go. */
+export function indexReach(
+  instrument: InstrumentName,
+  stop: Pick<Stop, 'fret' | 'finger'>,
+): { readonly from: number; readonly to: number } {
+  const { from, to } = indexPlaces(instrument, stop);
+  const own = FINGER_PLACES[instrument].find((place) => place.finger === stop.finger);
+  return { from, to: Math.max(to, stop.fret - (own?.least ?? 0)) };
+}
+
 /** Whether a string begins further up the neck, as the banjo's fifth does. */
 export function isShort(hand: Hand, string: number): boolean {
   return (INSTRUMENT_FACTS[hand.instrument].startsAtFret[string] ?? 0) > 0;

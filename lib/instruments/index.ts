@@ -5,7 +5,7 @@
 
 export { planHand } from './hand';
 export { HAND_COSTS, HAND_TERMS, type HandTerm } from './hand-costs';
-export { indexPlaces } from './hand-model';
+export { indexPlaces, indexReach } from './hand-model';
 export {
   ARTICULATIONS,
   type Articulation,
@@ -39,6 +39,7 @@ export {
   plainSetup,
   rangeOf,
   stringCount,
+  tuningAsked,
   tuningsOf,
   writtenMidi,
 } from './setup';

@@ -1,4 +1,5 @@
 import { fail, itemAt, ok, type Result } from '../base';
+import { pitchName } from '../theory';
 import type { InstrumentName } from './names';
 import type { Setup } from './plan';
 import { INSTRUMENT_FACTS, type Tuning } from './tunings';
@@ -29,6 +30,19 @@ export function plainSetup(instrument: InstrumentName): Setup {
 /** The tunings of an instrument, `standard` first. */
 export function tuningsOf(instrument: InstrumentName): readonly Tuning[] {
   return INSTRUMENT_FACTS[instrument].tunings;
+}
+
+/**
+ * A tuning as somebody asks for it: by its name in any case, or by its open notes from the highest string number to the first ('A E A E'); null: the
+ * instrument has none such.
+ */
+export function tuningAsked(instrument: InstrumentName, asked: string): Tuning | null {
+  const plain = (text: string) => text.toLowerCase().replace(/[^a-z#]/g, '');
+  const notes = ({ midi }: Tuning) =>
+    midi.toReversed().map((each) => pitchName(each, 'sharps').replace(/\d/g, ''));
+  const byName = tuningsOf(instrument).find(({ name }) => plain(name) === plain(asked));
+  const byNotes = tuningsOf(instrument).find((tuning) => plain(notes(tuning).join('')) === plain(asked));
+  return byName ?? byNotes ?? null;
 }
 
 /** How many strings an instrument has (a mandolin's course counts as one); 0 for a voice. */

@@ -2,7 +2,7 @@ import type { z } from 'zod';
 import { fail, ok, type Result } from '../../lib/base';
 import type { SongRead } from '../../lib/exchange';
 import { type Offer, offerFills } from '../../lib/fills';
-import { INSTRUMENT_FACTS, openStrings, plainSetup, type Setup } from '../../lib/instruments';
+import { INSTRUMENT_FACTS, openStrings, plainSetup, type Setup, tuningAsked } from '../../lib/instruments';
 import { type FillNote, writtenTimeline } from '../../lib/song';
 import { findSpaces, type Space } from '../../lib/spaces';
 import { pitchName } from '../../lib/theory';
@@ -19,7 +19,9 @@ const COUNT = 5;
 /** @throws WrongCall for a setup that the instrument does not have */
 export function setupOf(options: Pick<Options, 'player' | 'tuning' | 'capo'>): Setup {
   const plainly = plainSetup(options.player);
-  const setup = { ...plainly, tuning: options.tuning ?? plainly.tuning, capo: options.capo ?? 0 };
+  const asked = options.tuning ?? plainly.tuning;
+  const tuning = tuningAsked(options.player, asked)?.name ?? asked;
+  const setup = { ...plainly, tuning, capo: options.capo ?? 0 };
   const strings = openStrings(setup);
   if (!strings.ok) throw new WrongCall(`${strings.error.what}; ${strings.error.mend}`);
   return setup;
@@ -34,7 +36,7 @@ export function tellOffers(file: string, read: SongRead, options: Options, setup
     const ids = all.map((space) => space.id).join(', ');
     return fail(`there is no space '${options.space}'`, file, `its spaces are: ${ids || 'none'}`);
   }
-  const answers: { space: Space; offers: readonly Offer[] }[] = [];
+  const answers: { space: Space; offers: readonly Offer[]; why: string }[] = [];
   for (const space of asked) {
     const offers = offerFills({
       timeline,
@@ -45,8 +47,13 @@ export function tellOffers(file: string, read: SongRead, options: Options, setup
       comfortEighthsPerMinute: null,
       count: options.count ?? COUNT,
     });
-    if (!offers.ok) return offers;
-    answers.push({ space, offers: offers.value });
+    // A space that cannot be played in leaves the others theirs.
+    if (!offers.ok && asked.length === 1) return offers;
+    answers.push(
+      offers.ok
+        ? { space, offers: offers.value, why: 'nothing fits' }
+        : { space, offers: [], why: `nothing: ${offers.error.what}; ${offers.error.mend}` },
+    );
   }
   return ok({
     answer: {
@@ -58,7 +65,7 @@ export function tellOffers(file: string, read: SongRead, options: Options, setup
     },
     text: [
       `${read.song.title} (${file})`,
-      ...answers.flatMap(({ space, offers }) => spaceText(space, offers, setup)),
+      ...answers.flatMap(({ space, offers, why }) => spaceText(space, offers, setup, why)),
       ...(answers.length === 0 ? ['  no spaces'] : []),
     ].join('\n'),
   });
@@ -103,9 +110,9 @@ export function printedFret(note: FillNote, setup: Setup): number {
   return note.fret + raised;
 }
 
-function spaceText(space: Space, offers: readonly Offer[], setup: Setup): string[] {
+function spaceText(space: Space, offers: readonly Offer[], setup: Setup, why: string): string[] {
   const head = `  bar ${space.bar}, beat ${plain(space.beat)}: ${plain(space.beats)} beats (${space.id})`;
-  if (offers.length === 0) return [head, '    nothing fits'];
+  if (offers.length === 0) return [head, `    ${why}`];
   return [
     head,
     ...offers.flatMap((offer) => [

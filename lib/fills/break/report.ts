@@ -1,5 +1,5 @@
 import { itemAt, type Reason } from '../../base';
-import { indexPlaces, isStruck, type OpenString, placeMillimetres, type Setup } from '../../instruments';
+import { indexReach, isStruck, type OpenString, placeMillimetres, type Setup } from '../../instruments';
 import type { FillNote, PlacedBar } from '../../song';
 import { secondsOf } from '../../time';
 import type { Scene } from '../scene';
@@ -41,7 +41,7 @@ export function unusualIn(
   });
   notes.forEach((note, i) => {
     if (note.fret === 0) return;
-    const here = indexPlaces(setup.instrument, note);
+    const here = indexReach(setup.instrument, note);
     const slack = setup.instrument === 'resonator guitar' ? BAR_GLIDES : 1;
     if (place === null) place = here;
     else if (here.from > place.to + slack || here.to < place.from - slack) {
