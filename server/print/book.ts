@@ -12,7 +12,7 @@ import {
   sheetsOf,
 } from '../../lib/parts';
 import type { Band, Player, SetList, Song } from '../../lib/song';
-import { missingNotes, wordsOfBand, wordsOfSet, wordsOfSong } from './missing';
+import { missingNotes, type Written, wordsOfBand, wordsOfSet, wordsOfSong } from './missing';
 import { measure, type Pdf, type PdfPart, paintPdf } from './pdf';
 
 export interface BookRequest {
@@ -100,8 +100,10 @@ export class EveningBooks {
     );
   }
 
-  #titles(): readonly string[] {
-    return this.#evening.sets.flatMap((set) => set.songs.map(({ title }) => title));
+  #titles(): readonly Written[] {
+    return this.#evening.sets.flatMap((set) =>
+      set.songs.map(({ title, number }) => ({ text: title, where: `the title of song ${number}` })),
+    );
   }
 
   #arranged(song: Song): Arrangement {
