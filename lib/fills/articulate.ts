@@ -18,10 +18,12 @@ export function bowSlurs(
   notes: readonly DraftNote[],
   hand: HandPlan,
 ): readonly DraftNote[] | null {
+  // The strings stay as they were planned: a bow goes from one to its neighbour, no further.
+  const kept = notes.map((note, i) => ({ ...note, string: itemAt(hand.fingerings, i).string }));
   let best: readonly DraftNote[] | null = null;
   let fewest = Number.POSITIVE_INFINITY;
   for (const skip of [0, 1, 2]) {
-    const slurred = slurredFrom(scene, notes, skip);
+    const slurred = slurredFrom(scene, kept, skip);
     if (!slurred) continue;
     const against = strokesFor(scene, slurred, hand).filter((stroke) => stroke.exception).length;
     if (against < fewest) {
@@ -33,14 +35,18 @@ export function bowSlurs(
   return plain < fewest ? null : best;
 }
 
-function slurredFrom(scene: Scene, notes: readonly DraftNote[], skip: number): readonly DraftNote[] | null {
+function slurredFrom(
+  scene: Scene,
+  notes: readonly (DraftNote & { readonly string: number })[],
+  skip: number,
+): readonly DraftNote[] | null {
   let found = 0;
   let since = 2;
   const slurred = notes.map((note, i) => {
     const before = notes[i - 1];
     since += 1;
     if (!before || i === notes.length - 1 || since < 3 || before.tick === note.tick) return note;
-    if (before.tick + before.ticks < note.tick) return note;
+    if (before.tick + before.ticks < note.tick || Math.abs(note.string - before.string) > 1) return note;
     if (strengthAt(scene.timeline, note.tick) >= strengthAt(scene.timeline, before.tick)) return note;
     found += 1;
     if (found <= skip) return note;
