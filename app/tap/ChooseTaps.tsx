@@ -1,5 +1,6 @@
 'use client';
 
+import type { Ref } from 'react';
 import { tempoInSigns } from '../../lib/parts';
 import { DEFAULT_TEMPO, type Song } from '../../lib/song';
 import type { TapSheet } from '../../lib/taps';
@@ -20,6 +21,7 @@ export interface TapChoice {
 export function ChooseTaps({
   song,
   sheet,
+  begin,
   tappables,
   choice,
   choose,
@@ -30,6 +32,8 @@ export function ChooseTaps({
 }: {
   readonly song: Song;
   readonly sheet: TapSheet;
+  /** The way to begin, which has the focus after something was left. */
+  readonly begin: Ref<HTMLButtonElement>;
   readonly tappables: readonly Tappable[];
   readonly choice: TapChoice;
   readonly choose: (choice: TapChoice) => void;
@@ -84,7 +88,7 @@ export function ChooseTaps({
         onChange={(by) => choose({ ...choice, by })}
       />
       <div className="my-4 flex flex-wrap items-center gap-x-6">
-        <Button look="main" shortcut="s" onPress={start}>
+        <Button look="main" shortcut="s" onPress={start} ref={begin}>
           Count me in
         </Button>
         <Button shortcut="m" onPress={mend}>

@@ -134,15 +134,15 @@ export function MendGuess({
         </div>
       )}
       {pace && (
-        <p className="plain">
-          Counted too fast or too slow?{' '}
+        <p className="plain flex flex-wrap items-center gap-x-6">
+          Counted too fast or too slow?
           <Button
             label="Half as many beats: the whole guess over half its beats"
             shortcut="h"
             onPress={() => pace(0.5)}
           >
             Half as many beats
-          </Button>{' '}
+          </Button>
           <Button
             label="Twice as many beats: the whole guess over twice its beats"
             shortcut="d"

@@ -68,6 +68,7 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
   });
   const stressOf = useStress(song);
   const note = useRef<HTMLParagraphElement>(null);
+  const begin = useRef<HTMLButtonElement>(null);
   const [choice, setChoice] = useState<TapChoice>({
     at: 0,
     by: 'lines',
@@ -84,11 +85,15 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
   );
   const others = useMemo(() => (sheet ? onsetsBefore(song, sheet) : new Set<number>()), [song, sheet]);
 
-  // What was mended goes away: who works by keyboard, or listens, is told what became of it and goes on from there.
-  const done = phase.kind === 'choose' ? phase.done : null;
+  // What was mended or tapped goes away: who works by keyboard, or listens, is told what became of it, or finds the way to begin, and goes on from there.
+  const isChoosing = phase.kind === 'choose';
+  const done = isChoosing ? phase.done : null;
+  const hasLeft = useRef(false);
   useEffect(() => {
-    if (done) note.current?.focus();
-  }, [done]);
+    if (!isChoosing) hasLeft.current = true;
+    else if (done) note.current?.focus();
+    else if (hasLeft.current) begin.current?.focus();
+  }, [isChoosing, done]);
 
   const start = (fromLine: number, before: readonly LaidLine[]) => {
     if (!sheet) return;
@@ -206,6 +211,7 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
             <ChooseTaps
               song={song}
               sheet={sheet}
+              begin={begin}
               tappables={tappables}
               choice={choice}
               choose={setChoice}

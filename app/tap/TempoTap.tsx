@@ -1,6 +1,6 @@
 'use client';
 
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { tempoInSigns } from '../../lib/parts';
 import { type TappedTempo, tempoOfTaps } from '../../lib/taps';
 import type { Meter } from '../../lib/time';
@@ -24,6 +24,8 @@ export function TempoTap({
     () => {},
     ({ downSeconds }) => setSeconds((all) => [...all, downSeconds]),
   );
+  const pad = useRef<HTMLButtonElement>(null);
+  useEffect(() => pad.current?.focus(), []);
   const found = seconds.length === 0 ? null : tempoOfTaps(seconds, meter, Date.now());
   return (
     <section aria-label="Tap the tempo" className="tap-tempo">
@@ -31,7 +33,9 @@ export function TempoTap({
       <p className="aside">
         Tap every beat as you would sing it: Space, Enter or the field. A pause begins anew.
       </p>
-      <Pad taps={taps}>Tap each beat</Pad>
+      <Pad taps={taps} ref={pad}>
+        Tap each beat
+      </Pad>
       <p role="status" className="plain">
         {found?.ok
           ? `${tempoInSigns(found.value.tempo, meter)}, between ${Math.round(found.value.range.low)} and ${Math.round(found.value.range.high)}, from ${found.value.beats} beats`

@@ -68,7 +68,7 @@ interface WordSigns {
   comma: number;
   capital: number;
   lineEnd: number;
-  /** Where a line goes on: 1 without any other sign, a half after a comma. */
+  /** Where a line goes on, and no full stop stands. */
   insideLine: number;
   inside: number;
   held: number;
@@ -115,7 +115,7 @@ function readSigns(
     if (stop) signs.stop += 1;
     if (comma) signs.comma += 1;
     if (last.endsLine) signs.lineEnd += 1;
-    else if (!stop) signs.insideLine += comma ? 0.5 : 1;
+    else if (!stop) signs.insideLine += 1;
     signs.capital += capital;
     if (stop || comma || last.endsLine || capital > 0) signs.any += 1;
   }

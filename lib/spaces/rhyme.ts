@@ -10,7 +10,7 @@ const FEWEST_BETWEEN = 4;
  * rhyme where they are written alike from the last vowel on and are not the same word; so by the eye, in any script
  * with vowels that are known here. O(notes × reach × stanzas).
  *
- * Not by the ear: a list of how English words sound (the Carnegie Mellon one, ISC, 134,000 words) has some 4 MB, many times what a page that works
+ * Not by the ear: a list of how English words sound (the Carnegie Mellon one, ISC, 134,000 words) has nearly 5 MB, many times what a page that works
  * out its lines may load, and knows one tongue; the small keys of sound (Metaphone and the like, MIT) leave out the vowels, by which words rhyme.
  * What the eye misses costs one piece of evidence among many: a line's end shows in punctuation, length and rests too.
  */

@@ -52,7 +52,7 @@ export const PHRASE_WEIGHTS = {
   lineEnd: 1,
   /**
    * Where no tune is written, somebody wrote the words down as they are sung, line by line: what a line's end then adds, and what an end inside a line costs
-   * (half of it after a comma).
+   * where no full stop stands.
    */
   sheetLineEnd: 3,
   insideLine: -3,

@@ -361,6 +361,13 @@ test('it reads aloud well, is held by touch, and changes nothing before it is ta
   await expect(page.locator('[data-spot="0.0"]')).toBeFocused();
   await expectAccessible(page);
   await page.keyboard.press('Escape');
+  // What was left hands the keys to the way to begin.
+  const begin = page.getByRole('button', { name: /Count me in/ });
+  await expect(begin).toBeFocused();
+  await page.keyboard.press('t');
+  await expect(page.getByRole('button', { name: 'Tap each beat' })).toBeFocused();
+  await page.keyboard.press('Escape');
+  await expect(begin).toBeFocused();
   await page.keyboard.press('s');
   const pad = page.getByRole('button', { name: 'Hold for each line' });
   await expect(pad).toBeFocused();
