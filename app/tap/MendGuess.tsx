@@ -13,7 +13,7 @@ import {
   type TapReading,
   type TapSheet,
 } from '../../lib/taps';
-import { isCompound, type Ticks } from '../../lib/time';
+import { barTicks, isCompound, type Ticks } from '../../lib/time';
 import { ARROWS, useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
 import { KeyedTick } from '../ui/KeyedTick';
@@ -83,7 +83,7 @@ export function MendGuess({
     setSpot({ line, index: Math.min(spot.index, lastIndex(lines, line)) });
   };
   const move = (by: Ticks, withRest: boolean) =>
-    change(moveSyllable(lines, spot.line, spot.index, by, withRest, sheet.endTick));
+    change(moveSyllable(lines, spot.line, spot.index, by, withRest, sheet.endTick, earliest(sheet)));
   const step = (direction: 1 | -1): Ticks => (own ? toSlot(sheet, own.tick, direction) : 0);
   const beat = own ? beatAt(sheet.bars, own.tick) : 0;
   const hold = (direction: 1 | -1) => {
@@ -239,11 +239,17 @@ function stepped(lines: readonly LaidLine[], { line, index }: Spot, by: number):
   return all[Math.max(0, Math.min(all.length - 1, at + by))] ?? { line, index };
 }
 
+/** Words may begin before the first bar by less than a bar: a pickup is put in for them. */
+function earliest({ bars }: TapSheet): Ticks {
+  const first = bars[0];
+  return !first || first.pickup ? 0 : beatAt(bars, 0) - barTicks(first.meter);
+}
+
 /** Ticks to the next half of a beat (third in compound meters) earlier or later. */
 function toSlot(sheet: TapSheet, tick: Ticks, direction: 1 | -1): Ticks {
   const bar = sheet.bars.findLast(({ startTick }) => startTick <= tick) ?? sheet.bars[0];
   const slot = beatAt(sheet.bars, tick) / (bar && isCompound(bar.meter) ? 3 : 2);
-  const within = (tick - (bar?.startTick ?? 0)) % slot;
+  const within = (((tick - (bar?.startTick ?? 0)) % slot) + slot) % slot;
   if (direction > 0) return slot - within;
   return within === 0 ? -slot : -within;
 }

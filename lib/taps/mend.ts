@@ -9,6 +9,8 @@ const SHORTEST: Ticks = 120;
 /**
  * A laid line with one syllable moved by so many ticks, alone or with all after it in the line. It stays between its neighbours (of other lines too): a
  * move that would pass one is not made, and the same lines come back. What was sung up to it goes on up to it.
+ *
+ * @param from where the first line may begin at the earliest: below 0 where a pickup can be put in before the pass
  */
 export function moveSyllable(
   lines: readonly LaidLine[],
@@ -17,6 +19,7 @@ export function moveSyllable(
   by: Ticks,
   withRest: boolean,
   endTick: Ticks,
+  from: Ticks = 0,
 ): readonly LaidLine[] {
   const own = lines[line];
   if (!own?.syllables[index]) return lines;
@@ -40,6 +43,7 @@ export function moveSyllable(
     line,
     { ...own, syllables: fitted, tapped: true, unsure: settled(own, index) },
     endTick,
+    from,
   );
 }
 
@@ -56,7 +60,8 @@ export function holdSyllable(
   const syllables = own.syllables.map((syllable, i) =>
     i === index ? { ...syllable, ticks: syllable.ticks + by } : syllable,
   );
-  return withLine(lines, line, { ...own, syllables, tapped: true, unsure: settled(own, index) }, endTick);
+  const changed = { ...own, syllables, tapped: true, unsure: settled(own, index) };
+  return withLine(lines, line, changed, endTick, Number.NEGATIVE_INFINITY);
 }
 
 /**
@@ -85,10 +90,11 @@ function withLine(
   line: number,
   changed: LaidLine,
   endTick: Ticks,
+  from: Ticks,
 ): readonly LaidLine[] {
   const before = lines.slice(0, line).findLast(({ syllables }) => syllables.length > 0);
   const after = lines.slice(line + 1).find(({ syllables }) => syllables.length > 0);
-  const floor = before ? lastOf(before.syllables).tick + 1 : 0;
+  const floor = before ? lastOf(before.syllables).tick + 1 : from;
   const ceiling = Math.min(endTick, after?.syllables[0]?.tick ?? endTick);
   let at = floor;
   for (const { tick, ticks } of changed.syllables) {

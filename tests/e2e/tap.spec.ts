@@ -481,6 +481,13 @@ test('a song that is sung over twice the bars of its chords gets them, and the g
   expect(await person.shown(lines)).toEqual(words);
   const bars = await page.locator('.guess-beat[data-bar="true"]').count();
   expect(bars).toBe(8);
+
+  // By hand too a line can begin before the first bar: a pickup is put in for it.
+  await page.keyboard.press('Shift+ArrowLeft');
+  await expect(page.getByText(/One line reaches outside/)).toBeVisible();
+  await page.keyboard.press('p');
+  await expect(page.getByText(/reaches outside/)).toHaveCount(0);
+  await expect(page.locator('[data-spot="0.0"]')).toHaveAttribute('aria-label', /pickup, beat 4, held/);
 });
 
 test('words that begin before the first bar get a pickup, and the chords can stay', async ({ page }) => {

@@ -12,6 +12,7 @@ import {
   layTapped,
   moveSyllable,
   outsideOf,
+  paced,
   planSung,
   type SnappedTap,
   sheetOf,
@@ -304,4 +305,35 @@ it('a syllable moved by hand stays between its neighbours and inside the pass', 
   expect(moveSyllable(lines, 0, 1, 96_000, false, own.endTick)).toBe(lines);
   expect(moveSyllable(lines, 7, 0, 240, false, own.endTick)).toBe(lines);
   expect(holdSyllable(lines, 1, 5, 96_000, own.endTick)).toBe(lines);
+});
+
+it('a line may be moved before the first bar where a pickup can be put in, and no further', () => {
+  const song = songOf(STANZAS);
+  const own = sheet(song, passOf(song, 1));
+  const lines = laidAsWritten(own);
+  const early = moveSyllable(lines, 0, 0, -960, false, own.endTick, -2880);
+  expect(itemAt(itemAt(early, 0).syllables, 0).tick).toBe(-960);
+  expect(outsideOf(own, early)).toEqual([0]);
+  const held = holdSyllable(early, 0, 0, -480, own.endTick);
+  expect(itemAt(itemAt(held, 0).syllables, 0).ticks).toBe(itemAt(itemAt(early, 0).syllables, 0).ticks - 480);
+  expect(moveSyllable(lines, 0, 0, -3840, false, own.endTick, -2880)).toBe(lines);
+});
+
+it('a whole guess is sung over twice the beats, or half of them, from its first downbeat', () => {
+  const song = songOf(STANZAS);
+  const own = sheet(song, passOf(song, 1));
+  const lines = moveSyllable(laidAsWritten(own), 0, 0, -960, false, own.endTick, -2880);
+  const slow = paced(lines, 2, 0);
+  expect(slow.map(({ syllables }) => syllables.map(({ tick }) => tick / 2))).toEqual(
+    lines.map(({ syllables }) => syllables.map(({ tick }) => tick)),
+  );
+  expect(itemAt(itemAt(slow, 0).syllables, 0).tick).toBe(-1920);
+  expect(paced(slow, 0.5, 0)).toEqual(lines.map((line) => ({ ...line, tapped: true })));
+  // Counted from a later downbeat, that one stays.
+  expect(itemAt(itemAt(paced(lines, 2, -960), 0).syllables, 0).tick).toBe(-960);
+  // Too fast to be told apart: as it was.
+  const fast = [0, 1, 2, 3].reduce<readonly LaidLine[]>((now) => paced(now, 0.5, 0), lines);
+  const onsets = fast.flatMap(({ syllables }) => syllables.map(({ tick }) => tick));
+  for (const [i, tick] of onsets.entries()) if (i > 0) expect(tick).toBeGreaterThan(itemAt(onsets, i - 1));
+  expect(paced(fast, 0.5, 0)).toBe(fast);
 });
