@@ -85,7 +85,7 @@ export function handSlurs(
   const most = Math.max(1, Math.floor(kept.filter((note) => note.run).length * MOST_SLURRED));
   const chosen = new Map<number, Articulation>();
   for (const { index, worth, articulation } of places) {
-    if (chosen.size >= most || (worth < 1 && chosen.size > 0)) break;
+    if (chosen.size >= most || worth < 1) break;
     if (chosen.has(index - 1) || chosen.has(index + 1)) continue;
     chosen.set(index, articulation);
   }

@@ -45,6 +45,8 @@ export const FILL_COSTS = {
   /** For each change of the hand's place, and for each fret beyond two that it goes. */
   shift: -2,
   shiftFurther: -1,
+  /** For each double-stop under a slanted bar. */
+  slant: -2,
   /** A roll out of a shape that reaches to the fifth fret or beyond. */
   reachesUp: -5,
   /** Under a held note: for each note above the voice while the tail still sounds. */
@@ -111,7 +113,7 @@ export const LINE_COSTS = {
   flatThirdIntoThird: 0.2,
   flatThirdElsewhere: 7,
   /** The flat third off the beat in a line for strings that are choked, and on from there down to the second or the root. */
-  flatThirdChoked: -2.5,
+  flatThirdChoked: -0.8,
   flatSeventh: 1,
   /** A tone of the chord that begins within an eighth, off the beat. */
   early: 0.3,

@@ -1,5 +1,5 @@
 import { itemAt, lastOf, randomFrom } from '../base';
-import type { Articulation, OpenString } from '../instruments';
+import { type Articulation, type OpenString, SLANT_FRETS } from '../instruments';
 import { pitchClassOf, toneOf } from '../theory';
 import { beatTicks, type Ticks } from '../time';
 import type { Draft, DraftNote } from './candidate';
@@ -15,6 +15,8 @@ interface Pair {
   readonly high: number;
   /** The lower of its stopped frets, where the hand lies; 1 for open strings. */
   readonly hand: number;
+  /** Frets from one stopped note to the other. */
+  readonly wide: number;
 }
 
 /** What joining two double-stops costs, in semitones of the upper voice. Common practice, no source. */
@@ -27,6 +29,10 @@ const PAIR_COSTS = {
   fret: 1.2,
   /** For each string further than the next that the pair moves. */
   string: 1.5,
+  /** For each fret beyond two that its notes lie apart. */
+  wide: 1.5,
+  /** For each fret that a bar slants: it lies straight unless that is much the worse. */
+  slant: 2.5,
   /** Neither a third nor a sixth. */
   otherInterval: 3,
   /** Beginning or ending: for each semitone from the note that is sung there, a third away free. */
@@ -109,7 +115,7 @@ function longPlaces(beats: readonly Slot[]): readonly Place[] {
   });
 }
 
-/** Pairs of chord tones that a hand has on neighbouring strings; under a straight bar both at its fret, or one of them open. */
+/** Pairs of chord tones that a hand has on neighbouring strings; under a bar both at its fret, or slanted a little, or one of them open. */
 function pairsFor(strings: readonly OpenString[], slot: Slot, bar: boolean): readonly Pair[] {
   const highest = bar ? HIGHEST_BAR : HIGHEST_FRET;
   const pairs: Pair[] = [];
@@ -121,9 +127,10 @@ function pairsFor(strings: readonly OpenString[], slot: Slot, bar: boolean): rea
       for (let g = 0; g <= Math.min(highest, high.highestFret); g++) {
         const apart = high.midi + g - low.midi - f;
         if (apart < 3 || apart > 9 || !toneOf(slot.harmony.chord, high.midi + g)) continue;
-        if (f > 0 && g > 0 && Math.abs(f - g) > (bar ? 0 : WIDEST)) continue;
-        const hand = f > 0 && g > 0 ? Math.min(f, g) : Math.max(f, g);
-        pairs.push({ lowString, low: low.midi + f, high: high.midi + g, hand: hand === 0 ? 1 : hand });
+        const wide = f > 0 && g > 0 ? Math.abs(f - g) : 0;
+        if (wide > (bar ? SLANT_FRETS : WIDEST)) continue;
+        const hand = f > 0 && g > 0 ? Math.min(f, g) : Math.max(1, f, g);
+        pairs.push({ lowString, low: low.midi + f, high: high.midi + g, hand, wide });
       }
     }
   }
@@ -157,6 +164,7 @@ export function pairLine(
     PAIR_COSTS.high * Math.max(0, pair.high - home - 3) +
     (lift === 0 ? 0 : PAIR_COSTS.high * Math.max(0, home - pair.high)) +
     (SWEET.has(pair.high - pair.low) ? 0 : PAIR_COSTS.otherInterval) +
+    (bar ? PAIR_COSTS.slant * pair.wide : PAIR_COSTS.wide * Math.max(0, pair.wide - 2)) +
     random() * PAIR_COSTS.variety;
   const near = (midi: number | null, pair: Pair) =>
     midi === null

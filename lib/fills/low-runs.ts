@@ -143,6 +143,8 @@ function wayOf(pitches: readonly number[]): string | null {
   const moves = ways.filter((way, i) => way !== 0 && way !== ways.slice(0, i).findLast((each) => each !== 0));
   const [first, second] = moves;
   if (first === undefined || moves.length > 2) return null;
+  // There and back in three notes is no run.
+  if (second !== undefined && pitches.length <= FEWEST_NOTES) return null;
   if (second === undefined) return first > 0 ? ' up' : ' down';
   return first > 0 ? ' up and down' : ' down and up';
 }

@@ -74,6 +74,15 @@ function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
     );
   if (notes.some((note) => note.fret > 0) && widestHeld(scene, notes) > WIDE * scene.spanMillimetres)
     reasons.push(reason('wide stretch', FILL_COSTS.told, 'a wide stretch for the hand'));
+  const slants = scene.setup.instrument === 'resonator guitar' ? slantedPairs(notes) : 0;
+  if (slants > 0)
+    reasons.push(
+      reason(
+        'the bar slants',
+        slants * FILL_COSTS.slant,
+        slants === 1 ? 'the bar slants once' : `the bar slants ${slants} times`,
+      ),
+    );
   const { shifts, further } = handShifts(scene.setup.instrument, notes);
   if (shifts > 0)
     reasons.push(
@@ -84,6 +93,14 @@ function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
       ),
     );
   return reasons;
+}
+
+/** How many pairs of stopped notes that begin together lie on two frets. */
+function slantedPairs(notes: readonly FillNote[]): number {
+  return notes.filter((note, i) => {
+    const other = notes[i + 1];
+    return other?.tick === note.tick && other.fret > 0 && note.fret > 0 && other.fret !== note.fret;
+  }).length;
 }
 
 /** From this share of the player's span on a stretch is said to be wide. */

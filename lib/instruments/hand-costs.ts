@@ -74,6 +74,9 @@ const finger = (
   most,
 });
 
+/** Frets that a bar slants at most, over two neighbouring strings; as far as that a stretch of it. Common practice, no source. */
+export const SLANT_FRETS = 2;
+
 /** A finger a fret, as on guitar and banjo. */
 const FINGER_A_FRET = [
   finger(1, 0, 0, 0, 0),
@@ -85,7 +88,7 @@ const FINGER_A_FRET = [
 /**
  * Fingers by instrument. Fiddle and mandolin: a finger a step of the scale (first position: index on 1 or 2
  * semitones, middle 3 or 4, ring 5 or 6, little 7; the hand lies at 2, from where the index goes back to 1). Bass: index, middle
- * and little, a semitone each. Resonator guitar: finger 1 is the bar. Common practice, no source.
+ * and little, a semitone each. Resonator guitar: finger 1 is the bar, straight or slanted. Common practice, no source.
  */
 export const FINGER_PLACES: Readonly<Record<InstrumentName, readonly FingerPlace[]>> = {
   voice: [],
@@ -98,7 +101,7 @@ export const FINGER_PLACES: Readonly<Record<InstrumentName, readonly FingerPlace
     finger(4, 5, 5, 0, ANY),
   ],
   fiddle: [finger(1, -1, 0, -1, 0), finger(2, 1, 2, 0, 3), finger(3, 3, 4, 2, 5), finger(4, 5, 5, 4, 6)],
-  'resonator guitar': [finger(1, 0, 0, 0, 0)],
+  'resonator guitar': [finger(1, 0, 0, 0, SLANT_FRETS)],
   bass: [finger(1, 0, 0, 0, 0), finger(2, 1, 1, 1, 1), finger(4, 2, 2, 2, 2)],
 };
 

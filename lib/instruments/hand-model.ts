@@ -7,6 +7,7 @@ import {
   type HandTerm,
   HOMES,
   PAIR_SHARE,
+  SLANT_FRETS,
 } from './hand-costs';
 import type { InstrumentName } from './names';
 import { fretMillimetres, type OpenString, type Place } from './setup';
@@ -123,6 +124,12 @@ function pairLimit(hand: Hand, a: number, b: number): number {
   return itemAt(itemAt(PAIR_SHARE, a), b) * hand.spanMillimetres;
 }
 
+/** Whether a bar slants over two neighbouring strings that are struck at once. */
+function slantsOver(hand: Hand, a: Stop, b: Stop): boolean {
+  if (hand.kind !== 'bar' || a.finger === 0 || b.finger === 0) return false;
+  return Math.abs(a.string - b.string) === 1 && Math.abs(a.neck - b.neck) <= SLANT_FRETS;
+}
+
 /**
  * Whether two strings can be stopped (or ring open) at once. A higher finger lies on a higher fret, or on the same
  * fret nearer the floor. One finger stops two strings only at one fret: the index any (a barre), on a bare board any
@@ -171,7 +178,8 @@ export function gripsOf(hand: Hand, choices: readonly (readonly Place[])[]): rea
       const fingers = place.fret === 0 ? [0] : hand.places.map((each) => each.finger);
       for (const finger of fingers) {
         const stop: Stop = { string: place.string, fret: place.fret, finger, neck };
-        if (stops.every((other) => fitTogether(hand, other, stop))) build([...stops, stop]);
+        const fits = (other: Stop) => fitTogether(hand, other, stop) || slantsOver(hand, other, stop);
+        if (stops.every(fits)) build([...stops, stop]);
       }
     }
   };

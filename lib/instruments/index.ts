@@ -4,7 +4,7 @@
  */
 
 export { planHand } from './hand';
-export { HAND_COSTS, HAND_TERMS, type HandTerm } from './hand-costs';
+export { HAND_COSTS, HAND_TERMS, type HandTerm, SLANT_FRETS } from './hand-costs';
 export { indexPlaces, indexReach } from './hand-model';
 export {
   ARTICULATIONS,

@@ -95,8 +95,9 @@ function handFaults(given: Case): string[] {
       const where = `notes ${i} and ${i + 1 + k}`;
       if (together) {
         if (apart > given.spanMillimetres + 1) faults.push(`${where}: ${Math.round(apart)} mm apart at once`);
-        if (bar && note.fret !== other.fret) faults.push(`${where}: a bar on two frets at once`);
-        if (note.finger === other.finger && note.fret !== other.fret)
+        if (bar && note.fret !== other.fret && !slants(given, note, other))
+          faults.push(`${where}: a bar on two frets at once`);
+        if (!bar && note.finger === other.finger && note.fret !== other.fret)
           faults.push(`${where}: one finger on two frets at once`);
         if (note.finger < other.finger && note.fret > other.fret) faults.push(`${where}: fingers crossed`);
         if (note.finger > other.finger && note.fret < other.fret) faults.push(`${where}: fingers crossed`);
@@ -109,6 +110,13 @@ function handFaults(given: Case): string[] {
   });
   return faults;
 }
+
+/** A bar slants over two neighbouring strings of a double-stop, two frets at most. Common practice, no source. */
+const slants = ({ family }: Case, note: Note, other: Note) =>
+  family === 'double-stops' &&
+  note.tick === other.tick &&
+  Math.abs(note.string - other.string) === 1 &&
+  Math.abs(note.fret - other.fret) <= 2;
 
 function slurFaults({ notes, instrument }: Case): string[] {
   const faults: string[] = [];

@@ -1,5 +1,5 @@
 import { type Articulation, HAND_COSTS, type NoteToPlan, type Setup } from '../../../lib/instruments';
-import { FINGER_PLACES, HOMES, PAIR_SHARE } from '../../../lib/instruments/hand-costs';
+import { FINGER_PLACES, HOMES, PAIR_SHARE, SLANT_FRETS } from '../../../lib/instruments/hand-costs';
 import { INSTRUMENT_FACTS } from '../../../lib/instruments/tunings';
 
 /*
@@ -63,6 +63,8 @@ export function leastByBruteForce({ setup, notes, span, tempo }: HandCase): numb
     if (a.on === b.on) return false;
     if (a.finger === 0 || b.finger === 0) return true;
     if (a.finger === b.finger) {
+      if (bar && a.tick === b.tick && Math.abs(a.on - b.on) === 1)
+        return Math.abs(a.neck - b.neck) <= SLANT_FRETS;
       if (a.neck !== b.neck) return false;
       return facts.hand === 'board' ? Math.abs(a.on - b.on) === 1 : a.finger === 1;
     }

@@ -111,6 +111,19 @@ describe('a hand plan', () => {
     expect(places('guitar', barre)).toBe('1:1(1) 2:1(1) 3:1(1) 4:3(3)');
   });
 
+  it('slants a bar over two neighbouring strings, two frets at most, only where both are struck at once', () => {
+    const slanted = [
+      { midi: 56, string: 3, at: 0 },
+      { midi: 62, string: 2, at: 0 },
+    ];
+    expect(places('resonator guitar', slanted)).toBe('3:1(1) 2:3(1)');
+    const held = [
+      { midi: 56, string: 3, at: 0, ticks: 960 },
+      { midi: 62, string: 2, at: 480 },
+    ];
+    expect(problem('resonator guitar', held).what).toContain('no hand can');
+  });
+
   it('keeps a straight bar on one fret, and pulls off it to the open string', () => {
     expect(
       places('resonator guitar', [
@@ -127,7 +140,7 @@ describe('a hand plan', () => {
     expect(
       problem('resonator guitar', [
         { midi: 56, string: 3, at: 0 },
-        { midi: 62, string: 2, at: 0 },
+        { midi: 63, string: 2, at: 0 },
       ]).what,
     ).toContain('no hand can hold');
   });
