@@ -4,9 +4,8 @@ import type { Key } from '../theory';
 import { barTicks, isCompound, type Meter, TICKS_PER_QUARTER, type Ticks } from '../time';
 import { type Parser, parseVoice } from './abc-code';
 import type { Alterations } from './abc-fields';
-import type { Mark, RawNote, ScannedTune, VoiceBar, VoiceText } from './abc-types';
+import type { Mark, RawNote, ScannedTune, Slurs, VoiceBar, VoiceText } from './abc-types';
 import type { Findings } from './report';
-import type { Slurs } from './slurs';
 
 const WHOLE = 4 * TICKS_PER_QUARTER;
 const LETTERS = ['C', 'D', 'E', 'F', 'G', 'A', 'B'];

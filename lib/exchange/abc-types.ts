@@ -2,7 +2,6 @@ import type { Syllable } from '../song';
 import type { Key } from '../theory';
 import type { Meter, Ticks } from '../time';
 import type { KeyField } from './abc-fields';
-import type { Slurs } from './slurs';
 
 /** Something that holds from a place in a voice's music on, or belongs to the next note or barline. */
 export type Mark =
@@ -56,6 +55,12 @@ export interface ScannedTune {
   readonly unit: number;
   /** Where the file says that it keeps to version 2.1, its rule for the words is followed to the letter. */
   readonly strictWords: boolean;
+}
+
+/** Slurs that begin and end with a note, by the label that both their ends have. */
+export interface Slurs {
+  readonly starts: readonly string[];
+  readonly ends: readonly string[];
 }
 
 /** A note as one sign of the file; ties still join two of them. */

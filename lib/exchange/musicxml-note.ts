@@ -1,9 +1,8 @@
 import type { Syllable } from '../song';
 import type { Ticks } from '../time';
-import type { RawNote } from './abc-types';
+import type { RawNote, Slurs } from './abc-types';
 import type { PartMeasure, PartState } from './musicxml-types';
 import type { Findings } from './report';
-import type { Slurs } from './slurs';
 import { child, childrenOf, numberOf, textOf, type XmlElement } from './xml-tree';
 
 const STEPS: Readonly<Record<string, number>> = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 };

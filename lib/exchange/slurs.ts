@@ -2,12 +2,6 @@ import type { Ticks } from '../time';
 import type { RawNote } from './abc-types';
 import type { Findings } from './report';
 
-/** Slurs that begin and end with a note, by the label that both their ends have. */
-export interface Slurs {
-  readonly starts: readonly string[];
-  readonly ends: readonly string[];
-}
-
 /**
  * When a slur says that what is under it is one phrase. Common practice, no source: in sung music a slur over the notes of one syllable says that they are its
  * notes; over a line of words it can say nothing but that they are sung in one breath. Where there are no words, short slurs are the bow's or the tongue's.
