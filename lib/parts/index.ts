@@ -15,6 +15,15 @@ export {
   WORD_SIZE,
 } from './arrangement';
 export {
+  type BackupBar,
+  type BackupInPass,
+  backupBars,
+  backupInPass,
+  type NotesRow,
+  notesRows,
+} from './backup';
+export {
+  BOOK_LISTS,
   type Evening as EveningOnPaper,
   type EveningSong,
   eveningOnPaper,
