@@ -254,7 +254,9 @@ function wantedMotion(contour: Contour, index: number, length: number): number {
   }
 }
 
-const turnCost = (task: LineTask) => (task.walk ? LINE_COSTS.walkTurns : LINE_COSTS.turn);
+/** A walk that is asked to turn does so as lightly as any line. */
+const turnCost = ({ walk, contour }: LineTask) =>
+  walk && !contour.includes('then') ? LINE_COSTS.walkTurns : LINE_COSTS.turn;
 
 const registerCost = (task: LineTask, pitch: number) =>
   LINE_COSTS.registerSemitone * Math.max(0, Math.abs(pitch - task.middle) - 5);
