@@ -25,10 +25,10 @@ export const NOTES_ROW: RowGeometry = {
   chordSize: 21,
   wordBase: 66,
   wordSize: 18.7,
-  tabTop: 42,
-  tabBottom: 89,
-  numberSize: 13.5,
-  tickTop: 97,
+  tabTop: 40,
+  tabBottom: 91,
+  numberSize: 13,
+  tickTop: 98,
   height: 112,
 };
 export const WORDS_ROW: RowGeometry = {

@@ -2,6 +2,7 @@ import type { Band, Player } from '../../song';
 import type { Arrangement } from '../arrangement';
 import type { ChordWay } from '../chords';
 import { partOf } from '../part';
+import { backupBlocks } from './backup';
 import { chartBlocks } from './chart';
 import { courseInWords } from './course';
 import { headBlocks } from './head';
@@ -103,7 +104,9 @@ function laid(request: SheetRequest, blocks: readonly Block[], scale: number): r
   });
 }
 
+/** On one page there is room for no more than the song itself. */
 function blocksOf(request: SheetRequest, { lines, chart, words }: Content, scale: number): readonly Block[] {
+  const withBackup = request.density !== 'one page';
   const { arrangement, band, player, paper, measure, chords = 'shapes' } = request;
   const width = roomOn(paper, scale);
   const part = partOf(arrangement, band, player, chords);
@@ -120,6 +123,7 @@ function blocksOf(request: SheetRequest, { lines, chart, words }: Content, scale
   });
   return [
     ...head,
+    ...(withBackup ? backupBlocks(arrangement, band, player, part, width, measure) : []),
     ...(chart ? chartBlocks({ arrangement, names: part.chordName, under: null, width, measure }) : []),
     ...(words ? wordBlocks(arrangement, width, measure) : []),
     ...passBlocks({ arrangement, players: band.players, player, part, lines, width, measure }),
