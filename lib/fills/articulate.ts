@@ -78,6 +78,8 @@ export function handSlurs(
     if (before.articulation === 'choke') continue;
     if (apart === 0 || apart > WIDEST_SLUR || before.tick + before.ticks < note.tick) continue;
     const weaker = strengthAt(scene.timeline, note.tick) < strengthAt(scene.timeline, before.tick);
+    // Onto a stronger beat only from just before it: a note that stands by itself is struck.
+    if (!weaker && note.tick - before.tick > 480) continue;
     const worth = (apart === 1 && to > from ? 1 : 0) + (weaker ? 2 : 0) - (i === kept.length - 1 ? 1.5 : 0);
     places.push({ index: i, worth, articulation: slurFor(scene, from, to) });
   }
