@@ -1,13 +1,10 @@
 import { lastOf } from '../base';
 import type { OpenString } from '../instruments';
-import { pitchClassOf } from '../theory';
 import { beatTicks, type Ticks } from '../time';
 import type { Draft } from './candidate';
 import { FEWEST_NOTES } from './costs';
-import { nearestPitch } from './held';
-import { searchLine } from './line';
 import { landingChord, runNotes } from './line-notes';
-import { rangeFor } from './runs';
+import { tuneOver } from './runs';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { landingName, lineSeed } from './words';
 
@@ -29,19 +26,9 @@ export function answers(scene: Scene, strings: readonly OpenString[]): readonly 
   const last = lastOf(usable);
   const slots: Slot[] = usable.filter((slot) => onsets.has(slot.tick) || slot === last);
   if (slots.length < FEWEST_NOTES + 1) return [];
-  const { lowest, highest, middle } = rangeFor(scene, strings);
-  const line = searchLine({
-    slots,
-    lowest,
-    highest,
-    middle,
-    from: scene.sungBefore === null ? null : nearestPitch(pitchClassOf(scene.sungBefore), middle),
-    startsOnBass: false,
+  const line = tuneOver(scene, strings, slots, {
     contour: 'level',
     notes: 'key',
-    scale: scene.scale,
-    sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
-    leadsTo: null,
     seed: lineSeed(scene, 'answer'),
   });
   if (!line) return [];

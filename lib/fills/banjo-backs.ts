@@ -2,11 +2,10 @@ import { itemAt, lastOf } from '../base';
 import type { OpenString } from '../instruments';
 import { pitchClassOf, toneOf } from '../theory';
 import type { Ticks } from '../time';
-import type { Draft, DraftNote } from './candidate';
+import { type Draft, type DraftNote, plainDraft } from './candidate';
 import { FEWEST_NOTES } from './costs';
-import { type Held, heldOn, isTold, nearestPitch } from './held';
-import { searchLine } from './line';
-import { rangeFor } from './runs';
+import { type Held, heldOn, isTold } from './held';
+import { tuneOver } from './runs';
 import { type Harmony, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf, lineSeed } from './words';
 
@@ -60,7 +59,7 @@ export function pinchAndVamp(scene: Scene, strings: readonly OpenString[]): read
     }
   }
   const landing = chordNameOf(lastOf(beats).slot.harmony.chord);
-  return [draftOf('pinch and vamp', `bass notes and pinches by turns, to ${landing}`, notes)];
+  return [plainDraft('pinch and vamp', `bass notes and pinches by turns, to ${landing}`, notes)];
 }
 
 /** The thumb's string of two: the fourth where that has the root, or where the third has not. */
@@ -82,22 +81,13 @@ export function droneLed(scene: Scene, strings: readonly OpenString[]): readonly
   const beats = beatsOf(scene);
   const drone = itemAt(strings, DRONE - 1).midi;
   if (beats.length < FEWEST_NOTES || itemAt(scene.steps, 0) > 480) return [];
-  const { lowest, highest, middle } = rangeFor(scene, strings);
   return (['up', 'down'] as const).flatMap((contour) => {
-    const line = searchLine({
-      slots: beats.map(({ slot }) => slot),
-      lowest,
-      highest,
-      middle,
-      from: scene.sungBefore === null ? null : nearestPitch(pitchClassOf(scene.sungBefore), middle),
-      startsOnBass: false,
-      contour,
-      notes: 'key',
-      scale: scene.scale,
-      sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
-      leadsTo: null,
-      seed: lineSeed(scene, `drone ${contour}`),
-    });
+    const line = tuneOver(
+      scene,
+      strings,
+      beats.map(({ slot }) => slot),
+      { contour, notes: 'key', seed: lineSeed(scene, `drone ${contour}`) },
+    );
     if (!line) return [];
     const notes = beats.flatMap(({ slot, ticks }, i): readonly DraftNote[] => {
       const last = i === beats.length - 1;
@@ -120,10 +110,6 @@ export function droneLed(scene: Scene, strings: readonly OpenString[]): readonly
     });
     const landing = chordNameOf(lastOf(beats).slot.harmony.chord);
     const way = contour === 'up' ? 'up' : 'down';
-    return [draftOf('drone-led', `a line ${way} with the drone between, to ${landing}`, notes)];
+    return [plainDraft('drone-led', `a line ${way} with the drone between, to ${landing}`, notes)];
   });
-}
-
-function draftOf(family: string, title: string, notes: readonly DraftNote[]): Draft {
-  return { family, title, notes, strings: [], throughGuard: false, leads: false, slurs: 'none' };
 }

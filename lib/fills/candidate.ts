@@ -32,3 +32,14 @@ export interface Draft {
   /** Slurs may be put in between its notes where the hand allows. */
   readonly slurs: 'left hand' | 'bow' | 'none';
 }
+
+/** A draft whose notes have their places already, that rests within the guard and is not slurred any more. */
+export const plainDraft = (family: string, title: string, notes: readonly DraftNote[]): Draft => ({
+  family,
+  title,
+  notes,
+  strings: [],
+  throughGuard: false,
+  leads: false,
+  slurs: 'none',
+});

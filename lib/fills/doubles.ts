@@ -2,7 +2,7 @@ import { itemAt, lastOf, randomFrom } from '../base';
 import { type Articulation, type OpenString, SLANT_FRETS } from '../instruments';
 import { pitchClassOf, toneOf } from '../theory';
 import { beatTicks, type Ticks } from '../time';
-import type { Draft, DraftNote } from './candidate';
+import { type Draft, type DraftNote, plainDraft } from './candidate';
 import { FEWEST_NOTES } from './costs';
 import { nearestPitch } from './held';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
@@ -67,7 +67,7 @@ export function doubleStops(scene: Scene, strings: readonly OpenString[]): reado
   return [0, 1].flatMap((variant) => {
     const notes = pairLine(scene, strings, places.slice(-8), 'struck', `double-stops ${variant}`);
     if (!notes) return [];
-    return [draftOf('double-stops', `double-stops on the beats, to ${landing(places)}`, notes)];
+    return [plainDraft('double-stops', `double-stops on the beats, to ${landing(places)}`, notes)];
   });
 }
 
@@ -82,12 +82,8 @@ export function longDoubleStops(
   const how = family === 'long bow' ? 'long bows on two strings' : 'double-stops with tremolo';
   return [0, 1].flatMap((variant) => {
     const notes = pairLine(scene, strings, places, articulation, `${family} ${variant}`);
-    return notes ? [draftOf(family, `${how}, to ${landing(places)}`, notes)] : [];
+    return notes ? [plainDraft(family, `${how}, to ${landing(places)}`, notes)] : [];
   });
-}
-
-function draftOf(family: string, title: string, notes: readonly DraftNote[]): Draft {
-  return { family, title, notes, strings: [], throughGuard: false, leads: false, slurs: 'none' };
 }
 
 const landing = (places: readonly Place[]) => chordNameOf(lastOf(places).slot.harmony.chord);

@@ -5,7 +5,7 @@ import type { Draft } from './candidate';
 import { choked, chokedLine, choosesChokes } from './chokes';
 import { FEWEST_NOTES, REGISTERS } from './costs';
 import { nearestPitch } from './held';
-import { type Contour, FIVE_MAJOR, FIVE_MINOR, type LineTask, searchLine } from './line';
+import { type Contour, FIVE_MAJOR, FIVE_MINOR, type Line, type LineTask, searchLine } from './line';
 import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './line-notes';
 import { holding, landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf, landingName, lineSeed } from './words';
@@ -58,20 +58,10 @@ function runDraft(
   kind: RunKind,
   slots: readonly Slot[],
 ): Draft | null {
-  const { lowest, highest, middle } = rangeFor(scene, strings);
-  const line = searchLine({
-    slots,
-    lowest,
-    highest,
-    middle,
-    from: scene.sungBefore === null ? null : nearestPitch(pitchClassOf(scene.sungBefore), middle),
-    startsOnBass: false,
+  const line = tuneOver(scene, strings, slots, {
     contour: kind.contour,
     notes: kind.notes,
     chokes: kind.chokes ?? false,
-    scale: scene.scale,
-    sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
-    leadsTo: null,
     seed: lineSeed(scene, `${kind.name} ${kind.notes}`),
   });
   if (!line) return null;
@@ -97,6 +87,28 @@ function onFive(slots: readonly Slot[], pitches: readonly number[]): boolean {
   const five = chord.third === 'minor' ? FIVE_MINOR : FIVE_MAJOR;
   const played = new Set(pitches.map((midi) => pitchClassOf(midi - chord.root)));
   return played.size === five.length && five.every((above) => played.has(above));
+}
+
+/** A line in a player's own range that goes on from the note just sung, in any octave, and comes to rest on what is sung next (`searchLine`). */
+export function tuneOver(
+  scene: Scene,
+  strings: readonly OpenString[],
+  slots: readonly Slot[],
+  wanted: Pick<LineTask, 'contour' | 'notes' | 'seed' | 'chokes'>,
+): Line | null {
+  const { lowest, highest, middle } = rangeFor(scene, strings);
+  return searchLine({
+    ...wanted,
+    slots,
+    lowest,
+    highest,
+    middle,
+    from: scene.sungBefore === null ? null : nearestPitch(pitchClassOf(scene.sungBefore), middle),
+    startsOnBass: false,
+    scale: scene.scale,
+    sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
+    leadsTo: null,
+  });
 }
 
 /** Lines go so many frets up the first string at most; where they are to lie higher, so many. */

@@ -1,14 +1,11 @@
 import { itemAt, lastOf } from '../base';
 import type { OpenString } from '../instruments';
-import { pitchClassOf } from '../theory';
 import { beatTicks, isCompound } from '../time';
-import type { Draft } from './candidate';
+import { type Draft, plainDraft } from './candidate';
 import { FEWEST_NOTES } from './costs';
 import { pairLine } from './doubles';
-import { nearestPitch } from './held';
-import { searchLine } from './line';
 import { landingChord, runNotes } from './line-notes';
-import { rangeFor } from './runs';
+import { tuneOver } from './runs';
 import { barOrigin, landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf, landingName, lineSeed } from './words';
 
@@ -49,26 +46,17 @@ function shuffled(scene: Scene): readonly Slot[] {
 }
 
 function onOneString(scene: Scene, strings: readonly OpenString[], slots: readonly Slot[]): readonly Draft[] {
-  const { lowest, highest, middle } = rangeFor(scene, strings);
-  const line = searchLine({
-    slots,
-    lowest,
-    highest,
-    middle,
-    from: scene.sungBefore === null ? null : nearestPitch(pitchClassOf(scene.sungBefore), middle),
-    startsOnBass: false,
+  const line = tuneOver(scene, strings, slots, {
     contour: 'level',
     notes: 'five',
-    scale: scene.scale,
-    sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
-    leadsTo: null,
     seed: lineSeed(scene, 'shuffle'),
   });
   if (!line) return [];
   const lands = lastOf(line.pitches);
   const chord = landingChord(lastOf(slots), lands);
   return [
-    draftOf(
+    plainDraft(
+      'shuffle',
       `a shuffle, one long and two short, into ${landingName(chord, lands)}`,
       runNotes(scene, slots, line.pitches, scene.guardEnd),
     ),
@@ -95,9 +83,7 @@ function onTwoStrings(
     const pair = pairs.filter((note) => note.tick === itemAt(round, 0).tick);
     return round.flatMap((slot) => pair.map((note) => ({ ...note, tick: slot.tick, ticks: slot.ticks })));
   });
-  return [draftOf(`a shuffle on two strings, to ${chordNameOf(lastOf(slots).harmony.chord)}`, notes)];
-}
-
-function draftOf(title: string, notes: Draft['notes']): Draft {
-  return { family: 'shuffle', title, notes, strings: [], throughGuard: false, leads: false, slurs: 'none' };
+  return [
+    plainDraft('shuffle', `a shuffle on two strings, to ${chordNameOf(lastOf(slots).harmony.chord)}`, notes),
+  ];
 }
