@@ -116,7 +116,7 @@ function Idea(props: IdeaProps) {
   const xOf = (tick: number) => (tick - startTick) * pixelsPerTick;
   const width = xOf(endTick);
   const bar = timeline.barAt(startTick);
-  const frame = { instrument, top: TAB.top, bottom: TAB.bottom };
+  const frame = { instrument, key: song.key, top: TAB.top, bottom: TAB.bottom };
   const before = roomBefore(frame);
   const reasons = offer.reasons
     .filter((reason) => reason.rule !== 'family' && reason.detail !== '')
@@ -165,7 +165,6 @@ function Idea(props: IdeaProps) {
                 startTick,
                 endTick,
                 xOf,
-                key: song.key,
                 barTick: bar.startTick,
                 beatTicks: beatTicks(bar.bar.meter),
                 numberSize: TAB.size,

@@ -117,7 +117,12 @@ function Notes({
   const endTick = Math.min(part.endTick, Math.max(last.tick + last.ticks, last.tick + 480));
   if (endTick <= startTick) return null;
   const begins = startTick === first.tick;
-  const frame = { instrument: instrumentOf(holderId), top: geometry.tabTop, bottom: geometry.tabBottom };
+  const frame = {
+    instrument: instrumentOf(holderId),
+    key: songKey,
+    top: geometry.tabTop,
+    bottom: geometry.tabBottom,
+  };
   const left = spacing.xOf(startTick);
   const width = Math.max(spacing.xOf(endTick) - left, NUMBER_INSET + 10);
   const drawing: Drawing = fillDrawing(standing.notes, {
@@ -125,7 +130,6 @@ function Notes({
     startTick,
     endTick,
     xOf: (tick) => spacing.xOf(tick) - left,
-    key: songKey,
     barTick: segment.bar.startTick,
     beatTicks: beatTicks(segment.bar.bar.meter),
     numberSize: geometry.numberSize,
@@ -180,7 +184,7 @@ const INITIALS = 0.72;
 /** Pixels that a holder's initials (and a clef) take before a space's notes. */
 export function roomForHolder(
   standing: Standing | undefined,
-  look: Pick<LineLook, 'playerOf' | 'instrumentOf' | 'geometry' | 'onlyPlayer'>,
+  look: Pick<LineLook, 'playerOf' | 'instrumentOf' | 'geometry' | 'onlyPlayer' | 'songKey'>,
 ): number {
   const holding = standing?.answer.holding;
   if (!holding || holding.kind === 'left open') return 0;
@@ -191,6 +195,7 @@ export function roomForHolder(
   const clef = isDrawn
     ? roomBefore({
         instrument: look.instrumentOf(holding.playerId),
+        key: look.songKey,
         top: geometry.tabTop,
         bottom: geometry.tabBottom,
       })

@@ -3,7 +3,7 @@ import type { FillNote } from '../song';
 import type { Key } from '../theory';
 import type { Ticks } from '../time';
 import type { Drawing } from './drawing';
-import { CLEF_ROOM, staffDrawing } from './staff';
+import { roomAtClef, staffDrawing } from './staff';
 import { tabDrawing } from './tab';
 
 /** How a fill is drawn in a piece of time, whatever its instrument reads. */
@@ -51,9 +51,9 @@ function wordsDrawing(notes: readonly FillNote[], frame: FillFrame): Drawing {
 
 const TAB_STEPS = 5;
 
-/** Pixels that a fill's drawing takes before its first note: a clef's, or none. */
-export function roomBefore(frame: Pick<FillFrame, 'instrument' | 'top' | 'bottom'>): number {
-  return readsNotation(frame.instrument) ? CLEF_ROOM * staffStep(frame) : 0;
+/** Pixels that a fill's drawing takes before its first note: for clef and key, or none. */
+export function roomBefore(frame: Pick<FillFrame, 'instrument' | 'key' | 'top' | 'bottom'>): number {
+  return readsNotation(frame.instrument) ? roomAtClef(frame.key) * staffStep(frame) : 0;
 }
 
 /** A staff leaves room for ledger lines above and below. */

@@ -5,7 +5,7 @@ import { TICKS_PER_QUARTER, type Ticks } from '../time';
 import type { Drawing, Instruction } from './drawing';
 import { SIGNS } from './tab';
 
-/** Where a piece of staff stands: five lines, a clef before its first note, every accidental written. */
+/** Where a piece of staff stands: five lines; a clef and the key's signature before its first note; accidentals where a note is not the signature's. */
 export interface StaffFrame {
   readonly startTick: Ticks;
   readonly endTick: Ticks;
@@ -26,8 +26,12 @@ export interface StaffFrame {
   readonly strokes: boolean;
 }
 
-/** Room for the clef before the first note, in line steps. */
-export const CLEF_ROOM = 4;
+/** Room for the clef, and for each sign of the key after it, in line steps. */
+const CLEF_ROOM = 4;
+const SIGN_ROOM = 1.05;
+
+/** Room for the clef and the key's signature before the first note, in line steps. */
+export const roomAtClef = (key: Key): number => CLEF_ROOM + SIGN_ROOM * Math.abs(keySignature(key));
 
 /** Glyphs of SMuFL 1.4, from memory: Source, from memory: Standard Music Font Layout, W3C Music Notation Community Group. */
 const GLYPHS = {
@@ -43,6 +47,8 @@ const GLYPHS = {
   flagUp: ['', '\u{E240}', '\u{E242}'],
   flagDown: ['', '\u{E241}', '\u{E243}'],
 } as const;
+
+const ACCIDENTALS = { '#': GLYPHS.sharp, b: GLYPHS.flat, natural: GLYPHS.natural } as const;
 
 type Accidental = '' | '#' | 'b';
 type Spelling = readonly [number, Accidental];
@@ -79,11 +85,30 @@ const FLATS: readonly Spelling[] = [
 /** The diatonic step of the bottom line: E4 in the treble clef, G2 in the bass clef, counted from C0. */
 const BOTTOM = { treble: 4 * 7 + 2, bass: 2 * 7 + 4 } as const;
 
+/** Where the signs of a key stand in the treble clef, in the order in which they come: letter steps above C, and diatonic steps above the bottom line. */
+const SIGNATURES = {
+  '#': { letters: [3, 0, 4, 1, 5, 2, 6], steps: [8, 5, 9, 6, 3, 7, 4] },
+  b: { letters: [6, 2, 5, 1, 4, 0, 3], steps: [4, 7, 3, 6, 2, 5, 1] },
+} as const;
+/** In the bass clef they stand this much lower. */
+const BASS_LOWER = 2;
+
+/** The signs of a key, each with its letter step above C. Source, from memory: the circle of fifths and the order of its signs. */
+function signatureOf(key: Key) {
+  const fifths = keySignature(key);
+  const sign: Accidental = fifths < 0 ? 'b' : '#';
+  const { letters, steps } = SIGNATURES[sign];
+  return letters
+    .slice(0, Math.abs(fifths))
+    .map((letter, i) => ({ letter, step: itemAt(steps, i), accidental: sign }));
+}
+
 interface Head {
   readonly note: FillNote;
   /** Diatonic steps above the bottom line. */
   readonly step: number;
-  readonly accidental: Accidental;
+  /** The sign that stands before it; null: it is as the key has it. */
+  readonly sign: keyof typeof ACCIDENTALS | null;
 }
 interface Chord {
   readonly tick: Ticks;
@@ -110,19 +135,19 @@ const SHORTEST: Value = { head: 'black', flags: 2, dotted: false };
 
 /**
  * Plain notation of one melodic voice (with double-stops) along its beats: heads, stems, beams by the beat, ledger lines,
- * every accidental that the note needs, slurs, bow signs. Rests are the white space itself, drawn to scale.
+ * an accidental wherever a note is not as the key has it, slurs, bow signs. Rests are the white space itself, drawn to scale.
  */
 export function staffDrawing(notes: readonly FillNote[], frame: StaffFrame): Drawing {
   const drawing: Instruction[] = [];
   const width = frame.xOf(frame.endTick);
   const step = frame.lineStep;
   const bottom = frame.top + 4 * step;
-  const from = frame.showsClef ? -CLEF_ROOM * step : 0;
+  const from = frame.showsClef ? -roomAtClef(frame.key) * step : 0;
   for (let line = 0; line < 5; line++) {
     const y = frame.top + line * step;
     drawing.push({ kind: 'line', x1: from, y1: y, x2: width, y2: y, pen: 'faint' });
   }
-  if (frame.showsClef) drawing.push(clef(frame, from, bottom));
+  if (frame.showsClef) drawing.push(clef(frame, from, bottom), ...signature(frame, from, bottom));
   const chords = chordsOf(notes, frame);
   const xOf = (tick: Ticks) => frame.xOf(tick) + step * 0.9;
   const yOf = (diatonic: number) => bottom - (diatonic * step) / 2;
@@ -164,6 +189,14 @@ function clef(frame: StaffFrame, x: number, bottom: number): Instruction {
   return glyph(frame.clef === 'treble' ? GLYPHS.treble : GLYPHS.bass, x + 1, y, frame.lineStep, 'start');
 }
 
+function signature({ key, clef: of, lineStep }: StaffFrame, from: number, bottom: number): Instruction[] {
+  return signatureOf(key).map(({ step, accidental }, i) => {
+    const y = bottom - ((step - (of === 'bass' ? BASS_LOWER : 0)) * lineStep) / 2;
+    const x = from + (CLEF_ROOM - 0.9 + SIGN_ROOM * i) * lineStep;
+    return glyph(ACCIDENTALS[accidental], x, y, lineStep, 'start');
+  });
+}
+
 function glyph(text: string, x: number, y: number, step: number, anchor: 'start' | 'middle'): Instruction {
   return { kind: 'text', x, y, text, size: 4 * step, anchor, face: 'music', tone: 'ink', clear: 0 };
 }
@@ -188,7 +221,10 @@ function headOf(note: FillNote, frame: StaffFrame): Head {
   const written = note.midi + frame.writtenAbove;
   const spelling = itemAt(keySignature(frame.key) < 0 ? FLATS : SHARPS, ((written % 12) + 12) % 12);
   const octave = Math.floor(written / 12) - 1;
-  return { note, step: octave * 7 + spelling[0] - BOTTOM[frame.clef], accidental: spelling[1] };
+  const [letter, accidental] = spelling;
+  const inKey = signatureOf(frame.key).find((each) => each.letter === letter)?.accidental ?? '';
+  const sign = accidental === inKey ? null : accidental === '' ? 'natural' : accidental;
+  return { note, step: octave * 7 + letter - BOTTOM[frame.clef], sign };
 }
 
 function writtenValue(ticks: Ticks): Value {
@@ -267,11 +303,7 @@ function drawHeads(chord: Chord, x: number, yOf: (step: number) => number, step:
     for (let ledger = -2; ledger >= head.step; ledger -= 2) drawing.push(ledgerLine(x, yOf(ledger), step));
     for (let ledger = 10; ledger <= head.step; ledger += 2) drawing.push(ledgerLine(x, yOf(ledger), step));
     drawing.push(glyph(GLYPHS[chord.value.head], x, y, step, 'middle'));
-    if (head.accidental !== '') {
-      drawing.push(
-        glyph(head.accidental === '#' ? GLYPHS.sharp : GLYPHS.flat, x - step * 1.25, y, step, 'middle'),
-      );
-    }
+    if (head.sign !== null) drawing.push(glyph(ACCIDENTALS[head.sign], x - step * 1.25, y, step, 'middle'));
     if (chord.value.dotted) {
       drawing.push(glyph(GLYPHS.dot, x + step, y - (head.step % 2 === 0 ? step / 2 : 0), step, 'start'));
     }

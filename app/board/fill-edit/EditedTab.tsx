@@ -54,7 +54,7 @@ export function EditedTab({
   const height = tickTop + 12;
   const xOf = (tick: number) => (tick - startTick) * PIXELS_PER_TICK;
   const width = xOf(endTick);
-  const staff = { instrument, top: TOP, bottom };
+  const staff = { instrument, key: arrangement.song.key, top: TOP, bottom };
   const left = LEFT + (strings === 0 ? roomBefore(staff) : 0);
   const bar = arrangement.timeline.barAt(startTick);
   const here = useRef<HTMLDivElement>(null);
@@ -69,7 +69,6 @@ export function EditedTab({
           startTick,
           endTick,
           xOf,
-          key: arrangement.song.key,
           barTick: bar.startTick,
           beatTicks: beatTicks(bar.bar.meter),
           numberSize: NUMBER,

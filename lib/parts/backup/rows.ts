@@ -44,7 +44,7 @@ export function notesRows(
   bars: readonly PlacedBar[],
   look: NotesRowsLook,
 ): readonly NotesRow[] {
-  const before = roomBefore({ instrument: look.instrument, top: ROW.top, bottom: ROW.bottom });
+  const before = roomBefore({ instrument: look.instrument, key: look.key, top: ROW.top, bottom: ROW.bottom });
   const room = look.width - before - 4;
   const longest = Math.max(1, ...bars.map((bar) => bar.endTick - bar.startTick));
   const count = Math.max(1, Math.floor(room / (longest * LEAST_PIXELS_PER_TICK)));

@@ -54,7 +54,7 @@ export function roomForHolder(spaceId: string, look: RowLook): number {
   const initials = look.playerOf(holding.playerId)?.initials ?? '';
   const { tabTop: top, tabBottom: bottom, wordSize } = look.geometry;
   const isDrawn = holding.kind === 'fill' && holding.playerId === look.player.id;
-  const clef = isDrawn ? roomBefore({ instrument: look.instrument, top, bottom }) : 0;
+  const clef = isDrawn ? roomBefore({ instrument: look.instrument, key: look.key, top, bottom }) : 0;
   return widthInEms(initials) * wordSize * INITIALS + 8 + clef;
 }
 
@@ -121,14 +121,18 @@ function notesDrawing(
   if (endTick <= startTick) return [];
   const begins = startTick === first.tick;
   const left = spacing.xOf(startTick);
-  const frame = { instrument: look.instrument, top: geometry.tabTop, bottom: geometry.tabBottom };
+  const frame = {
+    instrument: look.instrument,
+    key: look.key,
+    top: geometry.tabTop,
+    bottom: geometry.tabBottom,
+  };
   const drawing = fillDrawing(notes, {
     ...frame,
     startTick,
     endTick,
     xOf: (tick) =>
       Math.max(spacing.xOf(tick) - left, tick === endTick ? NUMBER_INSET + 10 : Number.NEGATIVE_INFINITY),
-    key: look.key,
     barTick: segment.bar.startTick,
     beatTicks: beatTicks(segment.bar.bar.meter),
     numberSize: geometry.numberSize,

@@ -6,7 +6,7 @@ import { type ChordNaming, chordNaming } from '../chords';
 import type { Drawing, Instruction } from '../drawing';
 import { readsNotation } from '../fill-drawing';
 import { rulerDrawing } from '../ruler';
-import { staffDrawing } from '../staff';
+import { roomAtClef, staffDrawing } from '../staff';
 import { NUMBER_INSET, tabDrawing } from '../tab';
 import { POINT } from './paged';
 import { textAt } from './row-look';
@@ -22,7 +22,13 @@ const ROW = {
   staffStep: 9,
   numberSize: 16,
 } as const;
+/** For the names of the rows, and for clef and key. */
 const LABEL = 62;
+const labelRoom = (timeline: Timeline): number =>
+  Math.max(
+    LABEL,
+    ROW.staffStep * Math.max(...timeline.bars.map(({ startTick }) => roomAtClef(keyAt(timeline, startTick)))),
+  );
 const RIGHT = 8;
 /** From note to note at least, so that every stroke, finger and count has its place. */
 const NEAREST = 27;
@@ -55,7 +61,7 @@ export interface Grid {
 /** The beats from the first of some notes to the last in rows of a width: whole bars, as far as they go into one. */
 export function gridOf(notes: readonly FillNote[], timeline: Timeline, width: number): Grid {
   const beats = beatsOf(notes, timeline);
-  const room = width - LABEL - RIGHT;
+  const room = width - labelRoom(timeline) - RIGHT;
   const scale = scaleOf(notes, beats, room);
   const rows: Beat[][] = [];
   const goesIn = (row: readonly Beat[], more: readonly Beat[]) =>
@@ -198,7 +204,7 @@ function rowOf(
     drawing: [
       ...(fingered ? [label('fingers', fingerBase)] : []),
       label('count', countBase),
-      ...moved(drawing, LABEL, 0),
+      ...moved(drawing, labelRoom(timeline), 0),
     ],
     height: countBase + 16,
   };
