@@ -9,7 +9,7 @@ import {
   samePlace,
 } from '../song';
 import { badInput, type Done, Editor, missing } from './editor';
-import { joinKey, mapOf } from './layout';
+import { joinKey, mapOf, playerOfRole, roleKey } from './layout';
 import { storedWhole } from './seed';
 import { placeKey, standing } from './settled';
 import { readAnswer } from './song-items';
@@ -22,6 +22,20 @@ export class AnswerEdits extends Editor {
   /** Settles a place; the live answers that this person sees there give way to it. Gives the answer's id. */
   settle(place: Place, extent: Extent, holding: Holding): Result<string> {
     return this.#answer('settled', 'settling a space', { place, extent, holding });
+  }
+
+  /**
+   * Settles an instrumental pass for one player, who has its break from then on: whoever had it before plays backup. One step. Gives the
+   * answer's id.
+   */
+  settleBreak(
+    place: Place,
+    extent: Extent,
+    holding: Exclude<Holding, { readonly kind: 'left open' }>,
+  ): Result<string> {
+    return this.#answer('settled', 'settling a break', { place, extent, holding }, () =>
+      this.#giveBreak(place.passId, holding.playerId),
+    );
   }
 
   /** Settles many places in one step, as a plan is accepted. Gives the answers' ids; where one is bad, none is settled. */
@@ -115,6 +129,17 @@ export class AnswerEdits extends Editor {
       also();
       return made.value.id;
     });
+  }
+
+  #giveBreak(passId: string, playerId: string): void {
+    const pass = this.live('passes', passId);
+    if (!pass) return;
+    for (const [key, role] of pass.entries()) {
+      const other = playerOfRole(key);
+      if (other !== null && other !== playerId && role === 'break')
+        this.steps.putIn('passes', passId, key, undefined);
+    }
+    this.steps.putIn('passes', passId, roleKey(playerId), 'break');
   }
 
   #made({ place, extent, holding }: Said): Result<Answer> {
