@@ -1,5 +1,6 @@
 'use client';
 
+import dynamic from 'next/dynamic';
 import { useRouter } from 'next/navigation';
 import { type FormEvent, useEffect, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
@@ -22,6 +23,9 @@ import { Players } from './Players';
 import { Songs } from './Songs';
 import type { SongFacts } from './song-list';
 import { WhoAreYou } from './WhoAreYou';
+
+/** Loaded where a band has any. */
+const Figures = dynamic(async () => (await import('./Figures')).Figures);
 
 /** The band's page, live over its document; drawn from `first` before that has arrived. */
 export function BandView({
@@ -122,6 +126,11 @@ export function BandView({
             <Passage heading="Players">
               <Players players={band.players} edits={edits} youId={playerId} />
             </Passage>
+            {band.figures.length > 0 && (
+              <Passage heading="Figures of one’s own">
+                <Figures band={band} edits={edits} />
+              </Passage>
+            )}
             {isPlayer && (
               <Passage heading="Private links">
                 <Links bandId={band.id} />
