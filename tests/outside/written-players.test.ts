@@ -211,27 +211,47 @@ describe('a score with what players were given', () => {
 // Reference library: @tonejs/midi, and a small reader of the tests' own.
 describe('a MIDI file with what players were given', () => {
   it('has a track for each player with the settled notes, by two readers', () => {
-    for (const { song, players: band } of written) {
-      const straight = { ...song, feel: { ratio: 1 } };
-      const { content } = write('a.mid', straight, band);
+    for (const { song } of written) {
+      const { content } = write('a.mid', { ...song, feel: { ratio: 1 } });
       const tracks = readMidi(content).tracks.slice(1 + song.voices.length);
-      const toned = new tonejs.Midi(content).tracks.filter(({ notes }) => notes.length > 0);
-      const players = [...settledNotes(song)];
+      const toned = new tonejs.Midi(content).tracks.filter(
+        ({ name, notes }) => name.startsWith('Player ') && notes.length > 0,
+      );
+      const players = [...settledNotes(song).values()];
       expect(tracks).toHaveLength(players.length);
-      players.forEach(([id, notes], p) => {
-        const own = byOnset(notes.map(({ tick, midi }) => ({ onset: tick, pitch: midi })));
-        expect(byOnset(itemAt(tracks, p))).toEqual(own);
-        if (notes.length === 0) return;
-        const name = must(
-          band.find((player) => player.id === id),
-          'the player',
-        ).name;
-        const track = must(
-          toned.find((each) => each.name.startsWith(`${name},`)),
-          `a track of ${name}`,
-        );
-        expect(byOnset(track.notes.map(({ ticks, midi }) => ({ onset: ticks, pitch: midi })))).toEqual(own);
+      const sounding = players.filter((notes) => notes.length > 0);
+      for (const [p, notes] of players.entries())
+        expect(byOnset(itemAt(tracks, p))).toEqual(settledOnsets(notes));
+      sounding.forEach((notes, p) => {
+        const heard = itemAt(toned, p).notes.map(({ ticks, midi }) => ({ onset: ticks, pitch: midi }));
+        expect(byOnset(heard)).toEqual(settledOnsets(notes));
       });
     }
   });
+
+  it('has everybody in the band behind the singer too, and no key struck while it sounds', () => {
+    let behind = 0;
+    for (const { song, players } of written) {
+      const { content } = write('a.mid', { ...song, feel: { ratio: 1 } }, players);
+      const toned = new tonejs.Midi(content).tracks;
+      const settled = settledNotes(song);
+      for (const { id, name } of players) {
+        const track = toned.find((each) => each.name.startsWith(`${name},`)) ?? { notes: [] };
+        const heard = new Set(byOnset(track.notes.map(({ ticks, midi }) => ({ onset: ticks, pitch: midi }))));
+        const own = settledOnsets(settled.get(id) ?? []);
+        expect(own.filter((each) => !heard.has(each))).toEqual([]);
+        behind += track.notes.length - own.length;
+        const ends = new Map<number, number>();
+        for (const { ticks, durationTicks, midi } of [...track.notes].sort((a, b) => a.ticks - b.ticks)) {
+          expect(ticks).toBeGreaterThanOrEqual(ends.get(midi) ?? 0);
+          ends.set(midi, ticks + durationTicks);
+        }
+      }
+    }
+    console.log(`${behind} notes of backup in ${written.length} MIDI files`);
+    expect(behind).toBeGreaterThan(5000);
+  });
 });
+
+const settledOnsets = (notes: readonly FillNote[]): string[] =>
+  byOnset(notes.map(({ tick, midi }) => ({ onset: tick, pitch: midi })));

@@ -1,5 +1,6 @@
+import { itemAt } from '../../base';
 import type { InstrumentName } from '../../instruments';
-import { DEFAULT_TEMPO, type Timeline } from '../../song';
+import { DEFAULT_TEMPO, type FillNote, type Timeline } from '../../song';
 import { type Key, keySignature } from '../../theory';
 import { barTicks, isCompound, swingTick, TICKS_PER_QUARTER, type Ticks } from '../../time';
 import type { Written } from './musicxml';
@@ -13,7 +14,9 @@ interface Event {
   readonly bytes: readonly number[];
 }
 
+/** Of what is in front, and of what is behind it. Common practice, no source. */
 const VELOCITY = 80;
+const BEHIND = 56;
 
 /**
  * A timeline as a standard MIDI file of format 1, 960 ticks to a quarter: a track with title, tempo, meter and key, then one for each
@@ -86,16 +89,28 @@ function playerEvents(
   if (setup) events.push(text(0, 0x04, setup.instrument));
   events.push({ tick: 0, order: 1, bytes: [0xc0 | channel, SOUNDS[setup?.instrument ?? 'guitar']] });
   for (const cue of cues) events.push(text(sounding(cue.tick), 0x07, cue.text));
-  const all = sounded.flatMap(({ notes }) => notes);
-  all.forEach((note, i) => {
-    const again = all.slice(i + 1).find((next) => next.midi === note.midi || next.string === note.string);
-    const to = Math.min(note.tick + note.ticks, again?.tick ?? Number.POSITIVE_INFINITY);
+  const all = sounded.flatMap(({ notes, isBackup }) =>
+    notes.map((note) => ({ note, velocity: isBackup ? BEHIND : VELOCITY })),
+  );
+  all.forEach(({ note, velocity }, i) => {
+    const to = Math.min(note.tick + note.ticks, soundsAgain(all, i));
     const from = sounding(note.tick);
     if (note.word !== undefined) events.push(text(from, 0x05, `${note.word} `));
-    events.push({ tick: from, order: 2, bytes: [0x90 | channel, note.midi, VELOCITY] });
+    events.push({ tick: from, order: 2, bytes: [0x90 | channel, note.midi, velocity] });
     events.push({ tick: Math.max(from + 1, sounding(to)), order: 0, bytes: [0x80 | channel, note.midi, 0] });
   });
   return events;
+}
+
+/** When a note's string, or its pitch on another, is struck again. */
+function soundsAgain(all: readonly { readonly note: FillNote }[], at: number): Ticks {
+  const { note } = itemAt(all, at);
+  for (let i = at + 1; i < all.length; i++) {
+    const next = itemAt(all, i).note;
+    if (next.tick >= note.tick + note.ticks) break;
+    if (next.midi === note.midi || next.string === note.string) return next.tick;
+  }
+  return Number.POSITIVE_INFINITY;
 }
 
 /** Sixteen channels; the tenth is for drums. */

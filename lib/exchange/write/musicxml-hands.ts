@@ -89,7 +89,7 @@ export function handSigns(
     const sign = textElement(joint.name, text, { type, number: 1, ...joint.attributes });
     (joint.technical ? technical : others).push(sign);
   }
-  if (note.articulation === 'tremolo')
+  if (note.articulation === 'tremolo' && staff === 'notes')
     others.push(element('ornaments', {}, textElement('tremolo', 3, { type: 'single' })));
   return technical.length === 0 ? others : [element('technical', {}, ...technical), ...others];
 }

@@ -1,5 +1,5 @@
 import type { Setup } from '../../instruments';
-import { type Arrangement, arrange, cuesOf } from '../../parts';
+import { type Arrangement, arrange, backupInPass, cuesOf } from '../../parts';
 import { type FillNote, type Player, type Song, settingOf } from '../../song';
 import { TICKS_PER_QUARTER, type Ticks } from '../../time';
 import { valuesOf } from './lengths';
@@ -12,6 +12,8 @@ export interface Sounded {
   readonly notes: readonly FillNote[];
   /** Some of it sounds on into what comes next. */
   readonly ringsOn: boolean;
+  /** Behind a singer or another player. */
+  readonly isBackup: boolean;
 }
 
 /** Words over the staff where a player comes in: what is sung before it. */
@@ -40,13 +42,16 @@ export interface PlayedOut {
 /** Whether anything was settled that has notes. */
 export const hasFills = (song: Song): boolean => song.settled.some(({ holding }) => holding.kind === 'fill');
 
+/** What is written of players: what was settled for them alone, or what they play behind the others too. */
+export type Shown = 'settled' | 'settled and backup';
+
 /**
  * The song played out with all that was settled, by player, in the order in which they come in. Fills hang on passes, so that they have
  * no place in a song that is written once with repeat signs.
  *
  * @param players the band's, for their names and what they play; those that are not named are counted
  */
-export function playOut(song: Song, players: readonly Player[]): PlayedOut {
+export function playOut(song: Song, players: readonly Player[], shown: Shown = 'settled'): PlayedOut {
   const arrangement = arrange(song);
   const held = new Map<string, { notes: FillNote[]; cues: Cue[] }>();
   let misfits = 0;
@@ -63,6 +68,13 @@ export function playOut(song: Song, players: readonly Player[]): PlayedOut {
     const text = said.filter((each) => each !== '').join(': ');
     if (text !== '') own.cues.push({ tick: Math.max(0, notes[0]?.tick ?? startTick), text });
   }
+  const backups = new Map<string, readonly FillNote[]>();
+  if (shown === 'settled and backup')
+    for (const player of players) {
+      const notes = backupOf(arrangement, players, player);
+      backups.set(player.id, notes);
+      if (notes.length > 0 && !held.has(player.id)) held.set(player.id, { notes: [], cues: [] });
+    }
   const leftOut: string[] = [];
   if (arrangement.homeless.length > 0)
     leftOut.push(`${arrangement.homeless.length} settled answers whose place is no longer in the song`);
@@ -73,16 +85,30 @@ export function playOut(song: Song, players: readonly Player[]): PlayedOut {
       const player = players.find((each) => each.id === id);
       const setting = song.settings.find(({ playerId }) => playerId === id);
       const setup = setting ?? (player ? settingOf(song, player) : null);
-      return { name: player?.name ?? `Player ${i + 1}`, setup, sounded: togetherOf(notes), cues };
+      return {
+        name: player?.name ?? `Player ${i + 1}`,
+        setup,
+        sounded: togetherOf(notes, backups.get(id) ?? []),
+        cues,
+      };
     }),
     leftOut,
   };
 }
 
+/** What a player plays behind the others, through all passes; where it cannot be played, nothing. */
+function backupOf(arrangement: Arrangement, players: readonly Player[], player: Player): readonly FillNote[] {
+  return arrangement.song.passes.flatMap(({ id }) => {
+    const backup = backupInPass(arrangement, { players }, player, id);
+    return backup?.ok ? backup.value.notes : [];
+  });
+}
+
 /** Notes as they are struck, in time order: those of one tick together, each until the next at most. */
-function togetherOf(notes: readonly FillNote[]): readonly Sounded[] {
+function togetherOf(notes: readonly FillNote[], backup: readonly FillNote[]): readonly Sounded[] {
   const byTick = new Map<Ticks, FillNote[]>();
-  for (const note of [...notes].sort((a, b) => a.tick - b.tick || a.midi - b.midi)) {
+  const behind = new Set(backup);
+  for (const note of [...notes, ...backup].sort((a, b) => a.tick - b.tick || a.midi - b.midi)) {
     const together = byTick.get(note.tick) ?? [];
     byTick.set(note.tick, together);
     // Of two answers for one moment, a string sounds one note.
@@ -99,7 +125,15 @@ function togetherOf(notes: readonly FillNote[]): readonly Sounded[] {
     );
     // A pickup before the song's first bar has no bar to stand in.
     if (startTick < 0) return [];
-    return [{ startTick, endTick, notes: together, ringsOn: endTick < longest }];
+    return [
+      {
+        startTick,
+        endTick,
+        notes: together,
+        ringsOn: endTick < longest,
+        isBackup: together.every((note) => behind.has(note)),
+      },
+    ];
   });
 }
 

@@ -5,7 +5,7 @@ import { BAND_FILE_ENDING, writeBandFile } from '../band-file';
 import { writeAbc } from './abc';
 import { writeMidi } from './midi';
 import { type Written, writeMusicXml } from './musicxml';
-import { hasFills, type Playing, playOut } from './playing';
+import { hasFills, type Playing, playOut, type Shown } from './playing';
 import { settledInWords, talkInWords } from './said-in-words';
 import { writeText } from './text';
 import { element } from './xml';
@@ -18,12 +18,16 @@ interface Writing {
   readonly players: readonly Player[];
 }
 
-/** Formats in which each player has a part: the roadmap is played out where fills hang on its passes. */
+/**
+ * Formats in which each player has a part: the roadmap is played out where fills hang on its passes. What is to be heard has the band's
+ * backup too; a score has what was settled, since backup is played from its chords.
+ */
 const withPlayers =
-  <C>(write: (timeline: Timeline, players: readonly Playing[]) => Written<C>) =>
+  <C>(write: (timeline: Timeline, players: readonly Playing[]) => Written<C>, shown: Shown) =>
   ({ song, players }: Writing): Written<C> => {
-    if (!hasFills(song)) return told(song, write(writtenTimeline(song), []));
-    const played = playOut(song, players);
+    const hasBackup = shown === 'settled and backup' && players.length > 0;
+    if (!hasFills(song) && !hasBackup) return told(song, write(writtenTimeline(song), []));
+    const played = playOut(song, players, shown);
     const written = write(played.arrangement.timeline, played.players);
     return told(song, {
       content: written.content,
@@ -48,14 +52,15 @@ const told = <C>(song: Song, { content, leftOut }: Written<C>): Written<C> => ({
   leftOut: [...leftOut, ...talkInWords(song)],
 });
 
-const score = withPlayers(writeMusicXml);
+const score = withPlayers(writeMusicXml, 'settled');
+const heard = withPlayers(writeMidi, 'settled and backup');
 const WRITERS: Readonly<Record<string, (writing: Writing) => Written<Uint8Array>>> = {
   '.abc': (writing) => utf8(tuneAlone(writeAbc)(writing)),
   '.musicxml': (writing) => utf8(score(writing)),
   '.xml': (writing) => utf8(score(writing)),
   '.mxl': (writing) => packed(score(writing)),
-  '.mid': withPlayers(writeMidi),
-  '.midi': withPlayers(writeMidi),
+  '.mid': heard,
+  '.midi': heard,
   '.txt': (writing) => utf8(tuneAlone(writeText)(writing)),
   [BAND_FILE_ENDING]: ({ song }) =>
     utf8({ content: writeBandFile({ band: null, songs: [song] }), leftOut: [] }),
