@@ -1,12 +1,12 @@
 'use client';
 
-import { useEffect, useId, useRef, useState } from 'react';
+import { useId, useState } from 'react';
 import { asksForCare } from '../../lib/fills';
-import { type Arrangement, type BackupInPass, notesRows, partOf, settingOf } from '../../lib/parts';
+import { type Arrangement, type BackupInPass, partOf, settingOf } from '../../lib/parts';
 import type { Band, Pass, Player } from '../../lib/song';
 import { ProblemNotice, sentence } from '../ui/Notice';
 import { Care } from './Care';
-import { Painter } from './Painter';
+import { NotesRows } from './NotesRows';
 import { useBackup } from './useBackup';
 
 interface BackupPanelProps {
@@ -20,13 +20,12 @@ interface BackupPanelProps {
 /** What a player plays behind the singer in a pass, bar by bar: theirs first, then whoever is asked for. */
 export function BackupPanel({ arrangement, band, pass, you }: BackupPanelProps) {
   const players = band.players.filter(({ instruments }) => instruments.some((name) => name !== 'voice'));
-  const { ref, width } = useWidth();
   const [playerId, setPlayerId] = useState(players.find(({ id }) => id === you)?.id ?? players[0]?.id ?? '');
   const id = useId();
   const player = players.find((one) => one.id === playerId);
   if (!player) return <p>Nobody in the band plays an instrument yet.</p>;
   return (
-    <div className="backup" ref={ref}>
+    <div className="backup">
       <p>
         <label htmlFor={id}>Backup of </label>
         <select id={id} value={playerId} onChange={(event) => setPlayerId(event.target.value)}>
@@ -37,26 +36,9 @@ export function BackupPanel({ arrangement, band, pass, you }: BackupPanelProps) 
           ))}
         </select>
       </p>
-      <Backup arrangement={arrangement} band={band} pass={pass} player={player} width={width} />
+      <Backup arrangement={arrangement} band={band} pass={pass} player={player} />
     </div>
   );
-}
-
-/** On paper's width until the page knows its own. */
-const WIDTH = 690;
-
-/** How wide an element is, as it changes. */
-function useWidth() {
-  const ref = useRef<HTMLDivElement>(null);
-  const [width, setWidth] = useState(WIDTH);
-  useEffect(() => {
-    const element = ref.current;
-    if (!element) return;
-    const watch = new ResizeObserver(() => setWidth(Math.max(240, element.clientWidth)));
-    watch.observe(element);
-    return () => watch.disconnect();
-  }, []);
-  return { ref, width };
 }
 
 function Backup({
@@ -64,9 +46,8 @@ function Backup({
   band,
   pass,
   player,
-  width,
-}: Omit<BackupPanelProps, 'you'> & { readonly player: Player; readonly width: number }) {
-  const { song, timeline } = arrangement;
+}: Omit<BackupPanelProps, 'you'> & { readonly player: Player }) {
+  const { song } = arrangement;
   const answer = useBackup(song, band.players, player.id, pass.id);
   if (answer === undefined) return <p role="status">{'\u{A0}'}</p>;
   if (answer === null)
@@ -76,37 +57,21 @@ function Backup({
   if (!answer.ok) return <ProblemNotice problem={answer.error} />;
   const backup = answer.value;
   const part = partOf(arrangement, band, player);
-  const { instrument } = settingOf(song, player);
-  const bars = timeline.bars.filter(
-    (bar) => bar.startTick >= backup.startTick && bar.endTick <= backup.endTick,
-  );
-  const rows = notesRows(timeline, backup.notes, bars, {
-    instrument,
-    key: song.key,
-    width,
-    chordName: part.chordName,
-  });
   return (
     <>
       <p className="aside" role="status">
         {sentence([...backup.reasons.map(({ detail }) => detail), ...chopInWords(backup, band)].join('; '))}
       </p>
       {backup.notes.length === 0 && <p>No chords stand here, so that there is nothing to play.</p>}
-      {rows.map((row) => (
-        <div key={row.startTick} className="backup-row">
-          <div
-            className="relative"
-            style={{ width: row.width, height: row.height }}
-            role="img"
-            aria-label={barsInWords(
-              timeline.barAt(row.startTick).number,
-              timeline.barAt(row.endTick - 1).number,
-            )}
-          >
-            <Painter drawing={row.drawing} left={0} top={0} width={row.width} height={row.height} />
-          </div>
-        </div>
-      ))}
+      <NotesRows
+        arrangement={arrangement}
+        notes={backup.notes}
+        startTick={backup.startTick}
+        endTick={backup.endTick}
+        instrument={settingOf(song, player).instrument}
+        chordName={part.chordName}
+        label={barsInWords}
+      />
       {asksForCare(backup.reasons) && <Care />}
     </>
   );

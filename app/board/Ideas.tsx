@@ -5,7 +5,7 @@ import type { Result } from '../../lib/base';
 import { asksForCare, type Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
 import { type Arrangement, fillDrawing, readsNotation, roomBefore, rulerDrawing } from '../../lib/parts';
-import type { Player } from '../../lib/song';
+import type { FillNote, Player } from '../../lib/song';
 import { pitchName } from '../../lib/theory';
 import { beatTicks } from '../../lib/time';
 import { Button } from '../ui/Button';
@@ -13,6 +13,7 @@ import { ProblemNotice, sentence } from '../ui/Notice';
 import type { Standing } from '../workers/offers';
 import { Care } from './Care';
 import { IdeaTurns } from './IdeaTurns';
+import { NotesRows } from './NotesRows';
 import { Painter } from './Painter';
 import type { Seated } from './useOffers';
 import type { Turns } from './useTurns';
@@ -97,6 +98,8 @@ const TAB = {
 } as const;
 /** Ideas are drawn no smaller than this many pixels to a tick, so that eighths can be told apart. */
 const LEAST = 58 / 960;
+/** What is longer than this many ticks (a break) goes in rows of whole bars. */
+const LONG = 12 * 960;
 
 interface IdeaProps extends Omit<IdeasProps, 'chosen' | 'offers' | 'count'> {
   readonly offer: Offer;
@@ -116,13 +119,14 @@ function Idea(props: IdeaProps) {
   const xOf = (tick: number) => (tick - startTick) * pixelsPerTick;
   const width = xOf(endTick);
   const bar = timeline.barAt(startTick);
+  const isLong = endTick - startTick > LONG;
   const frame = { instrument, key: song.key, top: TAB.top, bottom: TAB.bottom };
   const before = roomBefore(frame);
   const reasons = offer.reasons
     .filter((reason) => reason.rule !== 'family' && reason.detail !== '')
     .map((reason) => reason.detail);
   return (
-    <li className="idea">
+    <li className={isLong ? 'idea idea-long' : 'idea'}>
       <div>
         <p className="idea-title">
           <span className="idea-number" aria-hidden="true">
@@ -147,32 +151,44 @@ function Idea(props: IdeaProps) {
         )}
       </div>
       <div className="idea-tab">
-        <div
-          style={{ width: width + before + 8, height: TAB.height }}
-          className="relative"
-          role="img"
-          aria-label={notesInWords(offer, instrument)}
-        >
-          <Painter
-            left={before}
-            top={0}
-            width={width}
-            height={TAB.height}
-            drawing={[
-              ...rulerDrawing(timeline, { startTick, endTick, xOf, chordName, ...TAB }),
-              ...fillDrawing(offer.notes, {
-                ...frame,
-                startTick,
-                endTick,
-                xOf,
-                barTick: bar.startTick,
-                beatTicks: beatTicks(bar.bar.meter),
-                numberSize: TAB.size,
-                begins: true,
-              }),
-            ]}
+        {isLong ? (
+          <NotesRows
+            arrangement={arrangement}
+            notes={offer.notes}
+            startTick={startTick}
+            endTick={endTick}
+            instrument={instrument}
+            chordName={chordName}
+            label={(_first, _last, notes) => notesInWords(notes, instrument)}
           />
-        </div>
+        ) : (
+          <div
+            style={{ width: width + before + 8, height: TAB.height }}
+            className="relative"
+            role="img"
+            aria-label={notesInWords(offer.notes, instrument)}
+          >
+            <Painter
+              left={before}
+              top={0}
+              width={width}
+              height={TAB.height}
+              drawing={[
+                ...rulerDrawing(timeline, { startTick, endTick, xOf, chordName, ...TAB }),
+                ...fillDrawing(offer.notes, {
+                  ...frame,
+                  startTick,
+                  endTick,
+                  xOf,
+                  barTick: bar.startTick,
+                  beatTicks: beatTicks(bar.bar.meter),
+                  numberSize: TAB.size,
+                  begins: true,
+                }),
+              ]}
+            />
+          </div>
+        )}
       </div>
       {props.isOpen && <IdeaTurns {...props} />}
     </li>
@@ -180,8 +196,8 @@ function Idea(props: IdeaProps) {
 }
 
 /** The notes for who hears the page: string and fret of each, with its stroke. */
-function notesInWords(offer: Offer, instrument: InstrumentName): string {
-  const notes = offer.notes.map((note) => {
+function notesInWords(played: readonly FillNote[], instrument: InstrumentName): string {
+  const notes = played.map((note) => {
     const how = note.stroke ?? (note.articulation === 'struck' ? '' : note.articulation);
     if (note.string === 0) return `${pitchName(note.midi, 'sharps')} ${note.word ?? ''}`.trim();
     return `string ${note.string} ${note.fret === 0 ? 'open' : `fret ${note.fret}`}${how ? ` ${how}` : ''}`;
