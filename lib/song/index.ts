@@ -4,6 +4,7 @@
  * people decided; their schemas (zod) read them from outside. Also the song laid along time.
  * It knows nothing of how values are stored or shared, and computes no answers.
  */
+export { mayJustSettle, type Tally, tallyOf, type Word, whoseWord } from './agreeing';
 export {
   BAND_SETTINGS,
   type Band,

@@ -1,0 +1,83 @@
+import type { Reason } from '../base';
+import type { Band } from './band';
+import type { Answer, Holding } from './fill';
+import type { Song } from './song';
+
+/** Whose word a change is, and why; courtesy among people who trust each other, and never a lock. */
+export interface Word {
+  /** The players whose word it is, the one who is asked first standing first; empty: anybody's. */
+  readonly playerIds: readonly string[];
+  readonly reason: Reason;
+}
+
+/**
+ * Whose word it is to put `next` where `standing` stands: the holder decides about notes, the band's leader about who holds, and both may
+ * settle. While nobody holds the space, or it is left open, it is the leader's; without a leader who still plays in the band, the
+ * holder's; with neither, anybody's. Common practice, no source.
+ */
+export function whoseWord(
+  band: Pick<Band, 'leaderId' | 'players'>,
+  standing: Holding | null,
+  next: Holding | null,
+): Word {
+  const playing = (id: string | null) => band.players.find((player) => player.id === id) ?? null;
+  const leader = playing(band.leaderId);
+  const holder = playing(holderOf(standing));
+  const isAboutNotes = holder !== null && holderOf(next) === holder.id;
+  const first = isAboutNotes ? holder : (leader ?? holder);
+  const other = first === holder ? leader : holder;
+  if (first === null) {
+    return {
+      playerIds: [],
+      reason: {
+        rule: 'anybody',
+        weight: 0,
+        detail: 'nobody holds it and the band has named no leader: anybody settles it',
+      },
+    };
+  }
+  const playerIds = [first, ...(other && other.id !== first.id ? [other] : [])].map(({ id }) => id);
+  return {
+    playerIds,
+    reason:
+      first === holder
+        ? {
+            rule: 'holder',
+            weight: 0,
+            detail: `${first.name} holds it and decides ${isAboutNotes ? 'about its notes' : 'who has it next'}`,
+          }
+        : { rule: 'leader', weight: 0, detail: `${first.name} leads the band and decides who holds it` },
+  };
+}
+
+/** Whether a player may settle by `word` without asking anybody; null is a person who has not said who they are. */
+export const mayJustSettle = (word: Word, playerId: string | null): boolean =>
+  word.playerIds.length === 0 || (playerId !== null && word.playerIds.includes(playerId));
+
+export interface Tally {
+  /** Player ids, in the band's order. */
+  readonly yes: readonly string[];
+  readonly no: readonly string[];
+  /** Who has said nothing yet. */
+  readonly silent: readonly string[];
+  /** True where more than half of the band's players said yes; who is silent counts as not yes. */
+  readonly carried: boolean;
+}
+
+/** Who said what about a proposal. Votes of players who have left the band no longer count. */
+export function tallyOf(
+  { id }: Pick<Answer, 'id'>,
+  { votes }: Pick<Song, 'votes'>,
+  { players }: Pick<Band, 'players'>,
+): Tally {
+  const said = new Map(
+    votes.filter((vote) => vote.proposalId === id).map((vote) => [vote.playerId, vote.yes]),
+  );
+  const who = (what: boolean | undefined) =>
+    players.filter((player) => said.get(player.id) === what).map((player) => player.id);
+  const yes = who(true);
+  return { yes, no: who(false), silent: who(undefined), carried: yes.length * 2 > players.length };
+}
+
+const holderOf = (holding: Holding | null): string | null =>
+  holding === null || holding.kind === 'left open' ? null : holding.playerId;

@@ -1,0 +1,82 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { type Holding, mayJustSettle, type Player, tallyOf, whoseWord } from '@/lib/song';
+
+const player = (id: string): Player => ({
+  id,
+  name: id.toUpperCase(),
+  initials: id,
+  instruments: ['guitar'],
+  sings: 'none',
+  rule: 'toward',
+  comfortEighthsPerMinute: null,
+  spanMillimetres: null,
+  range: null,
+  ink: 0,
+});
+const players = ['ann', 'ben', 'cy', 'dot'].map(player);
+const has = (playerId: string): Holding => ({ kind: 'ad lib', playerId });
+const OPEN: Holding = { kind: 'left open' };
+
+describe('whose word it is', () => {
+  it('is the holder’s about notes and the leader’s about who holds; both may settle', () => {
+    const cases: readonly (readonly [
+      string | null,
+      Holding | null,
+      Holding | null,
+      readonly string[],
+      string,
+    ])[] = [
+      ['ann', has('ben'), has('ben'), ['ben', 'ann'], 'BEN holds it and decides about its notes'],
+      ['ann', has('ben'), has('cy'), ['ann', 'ben'], 'ANN leads the band and decides who holds it'],
+      ['ann', has('ben'), OPEN, ['ann', 'ben'], 'ANN leads the band and decides who holds it'],
+      ['ann', has('ben'), null, ['ann', 'ben'], 'ANN leads the band and decides who holds it'],
+      ['ann', has('ann'), has('ann'), ['ann'], 'ANN holds it and decides about its notes'],
+      ['ann', null, has('cy'), ['ann'], 'ANN leads the band and decides who holds it'],
+      ['ann', OPEN, has('cy'), ['ann'], 'ANN leads the band and decides who holds it'],
+      [null, has('ben'), has('cy'), ['ben'], 'BEN holds it and decides who has it next'],
+      [null, null, has('cy'), [], 'nobody holds it and the band has named no leader: anybody settles it'],
+      [
+        'gone',
+        has('gone'),
+        has('cy'),
+        [],
+        'nobody holds it and the band has named no leader: anybody settles it',
+      ],
+    ];
+    for (const [leaderId, standing, next, playerIds, detail] of cases) {
+      const word = whoseWord({ leaderId, players }, standing, next);
+      expect(word.playerIds).toEqual(playerIds);
+      expect(word.reason.detail).toBe(detail);
+      for (const { id } of players)
+        expect(mayJustSettle(word, id)).toBe(playerIds.length === 0 || playerIds.includes(id));
+      expect(mayJustSettle(word, null)).toBe(playerIds.length === 0);
+    }
+  });
+});
+
+describe('a tally', () => {
+  it('is carried by more than half of the band, and knows nobody who has left', () => {
+    const someone = fc.constantFrom('ann', 'ben', 'cy', 'dot', 'gone');
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 0, max: 4 }),
+        fc.uniqueArray(
+          fc.record({ playerId: someone, yes: fc.boolean(), proposalId: fc.constantFrom('p', 'q') }),
+          { selector: (vote) => `${vote.proposalId} ${vote.playerId}` },
+        ),
+        (size, votes) => {
+          const band = { players: players.slice(0, size) };
+          const { yes, no, silent, carried } = tallyOf({ id: 'p' }, { votes }, band);
+          expect([...yes, ...no, ...silent].sort()).toEqual(band.players.map(({ id }) => id).sort());
+          for (const id of yes) expect(votes).toContainEqual({ playerId: id, yes: true, proposalId: 'p' });
+          for (const id of no) expect(votes).toContainEqual({ playerId: id, yes: false, proposalId: 'p' });
+          // The least number that is more than half: 1 of 1, 2 of 2, 2 of 3, 3 of 4.
+          const least = [Number.POSITIVE_INFINITY, 1, 2, 2, 3][size] ?? Number.NaN;
+          expect(carried).toBe(yes.length >= least);
+        },
+      ),
+      { numRuns: 200 },
+    );
+  });
+});
