@@ -3,10 +3,10 @@
 import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { fillOf, type Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
-import { arrange, hangOf, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
+import { type Arrangement, hangOf, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
 import { type FreedomContext, whoIsFree } from '../../lib/players';
 import type { SongPage } from '../../lib/protocol';
-import type { Extent, Player } from '../../lib/song';
+import type { Extent, Holding, Player } from '../../lib/song';
 import { type Space, tickOfPlace } from '../../lib/spaces';
 import { parseChord } from '../../lib/theory';
 import { useBand } from '../hooks/useBand';
@@ -15,7 +15,7 @@ import { useSong } from '../hooks/useSong';
 import { Plan } from '../plan/Plan';
 import { Foot } from '../ui/Foot';
 import { AtOnce, AtOnceNote } from './AtOnce';
-import { barsOf, idOfPlace, lineInSight, stanzasOf, troublesOf } from './facts';
+import { barsOf, lineInSight, peersBySpace, stanzasOf, troublesOf } from './facts';
 import { BOARD_LINE, BREAK_LINE } from './geometry';
 import type { Inks } from './inks';
 import type { WordsInUse } from './look';
@@ -25,10 +25,13 @@ import { atOf } from './places';
 import { SongHead } from './SongHead';
 import { SpaceDetail } from './SpaceDetail';
 import { EndLine, StartLine } from './StartAndEnd';
+import { useArrangement } from './useArrangement';
 import { useWords } from './useWords';
-import { spaceLabel } from './words';
+import { labelsOf } from './words';
 import './board.css';
 
+const NOBODY: readonly Inks[] = [];
+const BackupPanel = lazy(async () => ({ default: (await import('./BackupPanel')).BackupPanel }));
 const loadPanel = () => import('./WordsPanel');
 const WordsPanel = lazy(async () => ({ default: (await loadPanel()).WordsPanel }));
 
@@ -45,7 +48,8 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     me,
   });
   const [openId, setOpenId] = useState<string | null>(null);
-  const arrangement = useMemo(() => arrange(song, WORD_SIZE), [song]);
+  const [backupOf, setBackupOf] = useState<string | null>(null);
+  const arrangement = useArrangement(song);
   const context: FreedomContext = useMemo(
     () => ({
       timeline: arrangement.timeline,
@@ -143,9 +147,14 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     const origin = tickOfPlace(arrangement.timeline, space.place) ?? 0;
     return { from: space.startTick - origin, to: space.endTick - origin };
   };
+  // Who is given a whole pass has its break.
+  const hold = (space: Space, extent: Extent, holding: Exclude<Holding, { kind: 'left open' }>) =>
+    space.kind === 'instrumental'
+      ? edits?.settleBreak(space.place, extent, holding)
+      : edits?.settle(space.place, extent, holding);
   const settleFill = (space: Space, player: Player, offer: Pick<Offer, 'family' | 'notes'>) => {
     const { fill, extent } = fillOf(offer, space);
-    edits?.settle(space.place, extent, { kind: 'fill', playerId: player.id, fill });
+    hold(space, extent, { kind: 'fill', playerId: player.id, fill });
   };
 
   const names = arrangement.passes.map(({ passId }) => {
@@ -155,15 +164,16 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   const hang = hangOf(arrangement.passes, arrangement.pixelsPerTick, WORD_SIZE);
   const troubles = useMemo(() => troublesOf(arrangement, context), [arrangement, context]);
   const troubleOf = useCallback((id: string) => troubles.get(id) ?? null, [troubles]);
+  const labels = useMemo(() => labelsOf(arrangement, playerOf), [arrangement, playerOf]);
+  const touches = useMemo(() => peersBySpace(arrangement.spaces, peers), [arrangement, peers]);
   const touched = useMemo(
     () => ({
       openId,
       press,
-      peersAt: (id: string) =>
-        peers.filter((peer) => peer.place && idOfPlace(arrangement.spaces, peer.place) === id),
-      labelOf: (id: string) => spaceLabel(arrangement, id, playerOf),
+      peersAt: (id: string) => touches.get(id) ?? NOBODY,
+      labelOf: (id: string) => labels.get(id) ?? '',
     }),
-    [openId, press, peers, arrangement, playerOf],
+    [openId, press, touches, labels],
   );
   const detailFor = (lineStart: number, lineEnd: number) => {
     if (!open || open.startTick < lineStart || open.startTick >= lineEnd) return null;
@@ -181,9 +191,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
         figures={band.figures}
         addFigure={bandEdits && ((figure) => bandEdits.addFigure(figure))}
         settleFill={settleFill}
-        settleAdLib={(space, player) =>
-          edits?.settle(space.place, extentOf(space), { kind: 'ad lib', playerId: player.id })
-        }
+        settleAdLib={(space, player) => hold(space, extentOf(space), { kind: 'ad lib', playerId: player.id })}
         leaveOpen={(space) => edits?.settle(space.place, extentOf(space), { kind: 'left open' })}
         clear={(space) => edits?.unsettle(arrangement.bySpace.get(space.id)?.answer.place ?? space.place)}
         close={close}
@@ -251,6 +259,10 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
                     index={song.passes.indexOf(played)}
                     count={song.passes.length}
                     stanzas={stanzasOf(song, played.sectionId)}
+                    backup={{
+                      isOpen: backupOf === played.id,
+                      toggle: () => setBackupOf(backupOf === played.id ? null : played.id),
+                    }}
                   />
                 )
               }
@@ -264,6 +276,19 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
                 const line = pass.lines.find((one) => one.key === key);
                 return line ? <Suspense>{detailFor(line.startTick, line.endTick)}</Suspense> : null;
               }}
+              beneath={
+                played &&
+                backupOf === played.id && (
+                  <Suspense>
+                    <BackupPanel
+                      arrangement={arrangement}
+                      band={band}
+                      pass={played}
+                      you={initial.you.playerId}
+                    />
+                  </Suspense>
+                )
+              }
               pixelsPerTick={arrangement.pixelsPerTick}
               geometry={BOARD_LINE}
               bySpace={arrangement.bySpace}
@@ -293,13 +318,13 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   );
 }
 
-const look = (arrangement: ReturnType<typeof arrange>, hang: number) => ({
+const look = (arrangement: Arrangement, hang: number) => ({
   geometry: BOARD_LINE,
   pixelsPerTick: arrangement.pixelsPerTick,
   hang,
 });
 /** Nobody sings and nothing is written out: the bars stand close. */
-const breakLook = (arrangement: ReturnType<typeof arrange>, hang: number) => ({
+const breakLook = (arrangement: Arrangement, hang: number) => ({
   ...look(arrangement, hang),
   geometry: BREAK_LINE,
 });

@@ -1,19 +1,9 @@
 import { type CSSProperties, Fragment, memo } from 'react';
 import { type Line, spacingOf } from '../../lib/parts';
-import type { LineLook } from './look';
+import { drawsSame } from './draws-same';
+import type { LineProps } from './look';
 import { SegmentView } from './SegmentView';
 import { roomForHolder } from './SpaceInLine';
-
-export interface LineProps extends LineLook {
-  readonly line: Line;
-  /** Room to the left in pixels, in which pickups hang. */
-  readonly hang: number;
-  readonly barNumbers: boolean;
-  /** Width of the sheet in pixels, where it is known: a line that is wider breaks into rows of about one length. */
-  readonly sheetWidth?: number;
-  /** Opens the line's words, to be changed; left out where nobody may. */
-  readonly onWords?: ((lineKey: string) => void) | undefined;
-}
 
 /** One sung line along its beats. It may break between bars where the page is narrow; pickups hang out to the left. */
 export const LineView = memo(function LineView({
@@ -32,7 +22,12 @@ export const LineView = memo(function LineView({
   const indent = Math.max(0, hang - (line.pickupTicks > 0 ? (widths[0] ?? 0) : 0));
   const breaks = rowStarts(widths, sheetWidth, indent);
   const firstBar = line.segments.findIndex((segment) => segment.startsBar && !segment.bar.bar.pickup);
-  const style: CSSProperties & Record<'--indent', string> = { '--indent': `${Math.round(indent)}px` };
+  const width = widths.reduce((sum, each) => sum + each, 0);
+  const style: CSSProperties & Record<'--indent' | '--width' | '--height', string> = {
+    '--indent': `${Math.round(indent)}px`,
+    '--width': `${Math.round(width)}px`,
+    '--height': `${geometry.height}px`,
+  };
   const number = line.segments[firstBar]?.bar.number ?? null;
   return (
     <div className="line" style={style} data-line={line.key}>
@@ -76,7 +71,7 @@ export const LineView = memo(function LineView({
       )}
     </div>
   );
-});
+}, drawsSame);
 
 function wordsLabel(line: Line, number: number | null): string {
   const words = line.words === '' ? 'no words' : line.words.replace(/[,;:.]+$/, '');

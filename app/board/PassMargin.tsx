@@ -19,6 +19,7 @@ export function PassMargin({
   index,
   count,
   stanzas,
+  backup,
 }: {
   readonly pass: Pass;
   readonly band: Band;
@@ -30,6 +31,7 @@ export function PassMargin({
   readonly count: number;
   /** How many stanzas of words its section has. */
   readonly stanzas: number;
+  readonly backup: { readonly isOpen: boolean; readonly toggle: () => void };
 }) {
   const [isOpen, setOpen] = useState(false);
   const id = useId();
@@ -46,6 +48,11 @@ export function PassMargin({
           </Button>
         </div>
       )}
+      <div className="no-print">
+        <Button expanded={backup.isOpen} onPress={backup.toggle}>
+          backup
+        </Button>
+      </div>
       {isOpen && edits && (
         <div id={id} className="no-print py-1">
           <PassForm pass={pass} band={band} edits={edits} index={index} count={count} stanzas={stanzas} />

@@ -1,6 +1,7 @@
 import { Fragment, type ReactNode, useId } from 'react';
 import type { Line, PassLines } from '../../lib/parts';
-import { type LineProps, LineView } from './LineView';
+import { LineView } from './LineView';
+import type { LineProps } from './look';
 
 export interface PassProps extends Omit<LineProps, 'line'> {
   readonly pass: PassLines;
@@ -13,10 +14,12 @@ export interface PassProps extends Omit<LineProps, 'line'> {
   readonly lookOf?: (line: Line) => Pick<LineProps, 'geometry' | 'pixelsPerTick' | 'hang' | 'words'>;
   /** What opens beneath a line, by its key. */
   readonly detail: (lineKey: string) => ReactNode;
+  /** What opens beneath all its lines. */
+  readonly beneath?: ReactNode;
 }
 
 /** A pass: its place in the order of the song in the margin, and its lines. */
-export function PassView({ pass, name, time = 1, margin, detail, lookOf, ...rest }: PassProps) {
+export function PassView({ pass, name, time = 1, margin, detail, beneath, lookOf, ...rest }: PassProps) {
   const id = useId();
   return (
     <section className="pass" aria-labelledby={id} data-pass={pass.passId ?? pass.sectionId}>
@@ -34,6 +37,7 @@ export function PassView({ pass, name, time = 1, margin, detail, lookOf, ...rest
             {detail(line.key)}
           </Fragment>
         ))}
+        {beneath}
       </div>
     </section>
   );

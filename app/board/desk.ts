@@ -1,6 +1,15 @@
 import type { Song } from '../../lib/song';
 import type { Answer, Ask, Question, Reply, Seat } from '../workers/offers';
 
+/** A worker, and the song that it was told of last. */
+interface Told {
+  readonly worker: Worker;
+  readonly song: Song | null;
+}
+
+/** Starting a worker takes longer than most answers: one that has nothing to do is kept for the next desk. */
+let spare: Told | null = null;
+
 /**
  * Where fills are worked out beside the page: questions to one worker, answered in order. What is no longer wanted is stopped with the
  * worker, and the next question starts another.
@@ -29,7 +38,9 @@ export class Desk {
 
   /** Ends what is being worked out. */
   stop(): void {
-    this.#worker?.terminate();
+    const worker = this.#worker;
+    if (worker && this.#waiting.size === 0 && spare === null) spare = { worker, song: this.#song };
+    else worker?.terminate();
     this.#worker = null;
     for (const resolve of this.#waiting.values()) resolve(null);
     this.#waiting.clear();
@@ -37,14 +48,21 @@ export class Desk {
 
   #post(question: Question): void {
     if (!this.#worker) {
-      this.#worker = new Worker(new URL('../workers/offers.ts', import.meta.url), { type: 'module' });
-      this.#worker.addEventListener('message', (event: MessageEvent<Reply>) => {
-        this.#waiting.get(event.data.number)?.(event.data.answer);
-        this.#waiting.delete(event.data.number);
-      });
-      if (this.#song && question.kind !== 'song')
-        this.#worker.postMessage({ kind: 'song', song: this.#song });
+      const { worker, song } = spare ?? start();
+      spare = null;
+      worker.onmessage = ({ data }: MessageEvent<Reply>) => {
+        this.#waiting.get(data.number)?.(data.answer);
+        this.#waiting.delete(data.number);
+      };
+      if (this.#song && this.#song !== song && question.kind !== 'song')
+        worker.postMessage({ kind: 'song', song: this.#song });
+      this.#worker = worker;
     }
     this.#worker.postMessage(question);
   }
 }
+
+const start = (): Told => ({
+  worker: new Worker(new URL('../workers/offers.ts', import.meta.url), { type: 'module' }),
+  song: null,
+});

@@ -2,6 +2,8 @@ import type { Arrangement } from '../../lib/parts';
 import { type FreedomContext, whoIsFree } from '../../lib/players';
 import type { Song } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
+import type { Peer } from '../sync';
+import type { Inks } from './inks';
 
 /** Why answers can no longer be played as they stand: what they were made for has changed, or their holder is busy. */
 export function troublesOf(arrangement: Arrangement, context: FreedomContext): ReadonlyMap<string, string> {
@@ -26,6 +28,19 @@ export function idOfPlace(spaces: readonly Space[], place: Space['place']): stri
     spaces.find((space) => space.place.passId === place.passId && space.place.noteId === place.noteId)?.id ??
     null
   );
+}
+
+/** Who of the others touches which space, by its id. */
+export function peersBySpace(
+  spaces: readonly Space[],
+  peers: readonly Peer[],
+): ReadonlyMap<string, readonly Inks[]> {
+  const touched = new Map<string, readonly Inks[]>();
+  for (const { place, name, initials, ink } of peers) {
+    const id = place && idOfPlace(spaces, place);
+    if (id !== null) touched.set(id, [...(touched.get(id) ?? []), { name, initials, ink }]);
+  }
+  return touched;
 }
 
 /** How many stanzas of words a section has. */

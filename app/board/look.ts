@@ -1,5 +1,5 @@
 import type { InstrumentName } from '../../lib/instruments';
-import type { ChordNaming, Standing } from '../../lib/parts';
+import type { ChordNaming, Line, Standing } from '../../lib/parts';
 import type { Key } from '../../lib/theory';
 import type { LineGeometry } from './geometry';
 import type { Inks } from './inks';
@@ -25,6 +25,18 @@ export interface LineLook {
   readonly onlyPlayer: string | null;
   /** While somebody changes this line's words and chords; else they only stand there. */
   readonly words?: WordsInUse | null;
+}
+
+/** One line, and what it needs. */
+export interface LineProps extends LineLook {
+  readonly line: Line;
+  /** Room to the left in pixels, in which pickups hang. */
+  readonly hang: number;
+  readonly barNumbers: boolean;
+  /** Width of the sheet in pixels, where it is known: a line that is wider breaks into rows of about one length. */
+  readonly sheetWidth?: number;
+  /** Opens the line's words, to be changed; left out where nobody may. */
+  readonly onWords?: ((lineKey: string) => void) | undefined;
 }
 
 /** The words and chords of a line that is being changed. */

@@ -82,6 +82,9 @@ export interface WordsWay {
   readonly labelOf: (place: LinePlace) => string;
 }
 
+/** While nobody changes anything, none are looked for. */
+const NO_PLACES: Places = { words: [], chords: [] };
+
 /** The edits themselves come with the first need of them. */
 const loadEdits = () => import('./word-edits');
 type Edits = Awaited<ReturnType<typeof loadEdits>>;
@@ -106,7 +109,11 @@ export function useWords(
   const lastTick = useRef(0);
   /** Whose words can be chosen; null: those of each line's top voice. */
   const [voiceId, setVoiceId] = useState<string | null>(null);
-  const places = useMemo(() => placesOf(arrangement, voiceId), [arrangement, voiceId]);
+  const isOpen = at !== null;
+  const places = useMemo(
+    () => (isOpen ? placesOf(arrangement, voiceId) : NO_PLACES),
+    [arrangement, voiceId, isOpen],
+  );
 
   // What somebody else took out leaves its neighbour chosen.
   const place =

@@ -6,17 +6,20 @@ import {
   placeInWords,
   secondsInWords,
 } from '../../lib/parts';
+import type { Space } from '../../lib/spaces';
 import type { Inks } from './inks';
 
-/** What a screen reader says of a space: where, how long, and what the band has settled. */
-export function spaceLabel(
+/** What a screen reader says of each space, by its id. */
+export function labelsOf(
   arrangement: Arrangement,
-  spaceId: string,
   playerOf: (id: string) => Inks | null,
-): string {
-  const space = arrangement.spaces.find((one) => one.id === spaceId);
-  if (!space) return '';
-  const holding = arrangement.bySpace.get(spaceId)?.answer.holding ?? null;
+): ReadonlyMap<string, string> {
+  return new Map(arrangement.spaces.map((space) => [space.id, spaceLabel(arrangement, space, playerOf)]));
+}
+
+/** Where a space is, how long, and what the band has settled. */
+function spaceLabel(arrangement: Arrangement, space: Space, playerOf: (id: string) => Inks | null): string {
+  const holding = arrangement.bySpace.get(space.id)?.answer.holding ?? null;
   const who = holding && holding.kind !== 'left open' ? (playerOf(holding.playerId)?.name ?? 'somebody') : '';
   const state =
     holding === null

@@ -30,11 +30,28 @@ export const PRINT_WIDTH = 690;
 /** A line of four bars goes into a row on a laptop, if its words can bear it. */
 const BOARD_FIT: Fit = { width: 1060, least: 0.7 };
 
-/** Computes everything that a song's page shows except offers. O(notes + bars + spaces) but for phrases' own search. */
-export function arrange(song: Song, wordSize: number = WORD_SIZE, fit: Fit | null = BOARD_FIT): Arrangement {
+/** What of a song neither its time, nor its phrases and spaces, nor the cut into lines hang on. */
+const SAID: ReadonlySet<string> = new Set<keyof Song>(['settled', 'proposals', 'votes', 'comments']);
+
+const hangsOnTheSame = (one: Song, other: Song): boolean =>
+  [...new Set([...Object.keys(one), ...Object.keys(other)])].every(
+    (name) => SAID.has(name) || Reflect.get(one, name) === Reflect.get(other, name),
+  );
+
+/**
+ * Computes everything that a song's page shows except offers. O(notes + bars + spaces) but for phrases' own search.
+ *
+ * @param before of the same word size and fit: what it found is taken over where only answers and comments changed since
+ */
+export function arrange(
+  song: Song,
+  wordSize: number = WORD_SIZE,
+  fit: Fit | null = BOARD_FIT,
+  before: Arrangement | null = null,
+): Arrangement {
   const timeline = roadmapTimeline(song);
-  const { phrases, spaces } = phrasesAndSpaces(timeline);
-  const passes = linesOf(timeline, phrases, spaces);
+  const cut = before !== null && hangsOnTheSame(before.song, song) ? before : cutOf(timeline, wordSize, fit);
+  const { phrases, spaces, passes } = cut;
   const { standings, homeless } = standingsIn(song.settled, timeline, spaces);
   const bySpace = new Map<string, Standing>();
   for (const standing of standings) if (standing.space) bySpace.set(standing.space.id, standing);
@@ -47,6 +64,18 @@ export function arrange(song: Song, wordSize: number = WORD_SIZE, fit: Fit | nul
     standings,
     bySpace,
     homeless,
+    pixelsPerTick: cut.pixelsPerTick,
+    sheetPixelsPerTick: cut.sheetPixelsPerTick,
+  };
+}
+
+function cutOf(timeline: Timeline, wordSize: number, fit: Fit | null) {
+  const { phrases, spaces } = phrasesAndSpaces(timeline);
+  const passes = linesOf(timeline, phrases, spaces);
+  return {
+    phrases,
+    spaces,
+    passes,
     pixelsPerTick: pixelsPerTick(passes, wordSize, fit),
     sheetPixelsPerTick: pixelsPerTick(passes, wordSize, { width: PRINT_WIDTH, least: 0.6 }),
   };

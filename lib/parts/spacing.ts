@@ -81,10 +81,18 @@ const WIDTHS: Readonly<Record<string, number>> = {
 };
 const OTHER = 66;
 
+/** Widths of texts that were asked for: a song's words come back in each of its passes, and with each change of it. */
+const known = new Map<string, number>();
+const MOST_KNOWN = 5000;
+
 /** About how wide a text is, in ems. */
 export function widthInEms(text: string): number {
+  const there = known.get(text);
+  if (there !== undefined) return there;
   let hundredths = 0;
   for (const sign of text.normalize('NFD').replace(/\p{M}/gu, '')) hundredths += WIDTHS[sign] ?? OTHER;
+  if (known.size >= MOST_KNOWN) known.clear();
+  known.set(text, hundredths / 100);
   return hundredths / 100;
 }
 
