@@ -68,6 +68,7 @@ const schemas: { readonly [N in keyof Answers]: z.ZodType<Answers[N]> } = {
     done: z.number(),
     of: z.number(),
     problem: problem.nullable(),
+    stamps: z.record(id, z.record(z.string(), z.string())).nullable(),
   }),
   nothing: z.unknown(),
 };

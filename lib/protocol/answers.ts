@@ -79,7 +79,12 @@ export interface BookJob {
   readonly of: number;
   /** Why it failed. */
   readonly problem: Refusal | null;
+  /** Once it is ready: by player and part, what each part of the book is stamped with. */
+  readonly stamps: BookStamps | null;
 }
+
+/** By player; songs by the ids of their entries in the set, and the book's own lists by their names. */
+export type BookStamps = Readonly<Record<string, Readonly<Record<string, string>>>>;
 
 /** GET /api/bands/BAND/songs/SONG/left-out: what of the song a file cannot hold, by its ending, a sentence each. */
 export interface LeftOut {

@@ -6,6 +6,7 @@
 export {
   type BandMade,
   type BookJob,
+  type BookStamps,
   type EnterAnswer,
   KINDS,
   type Kind,

@@ -44,5 +44,12 @@ export const bookRequest = z.object({
   paper: z.enum(['a4', 'letter']).default('a4'),
   density: z.enum(['whole', 'cues', 'one page']).default('whole'),
   playerIds: z.array(bandIdSchema).min(1).max(60).nullable().default(null),
+  /** Only what each of these parts would be stamped with, and no file. */
+  stampsOnly: z.boolean().default(false),
+  /** By player, the parts that are printed (entries of the set, or the names of the book's own lists); null: the whole book. */
+  only: z
+    .record(bandIdSchema, z.array(z.string().max(80)).max(500))
+    .nullable()
+    .default(null),
 });
 export type BookRequest = z.infer<typeof bookRequest>;

@@ -1,5 +1,13 @@
 import type { MakeId } from '../../lib/base';
-import { type BookJob, granted, type PageResult, type Refusal, refuse, whyNot } from '../../lib/protocol';
+import {
+  type BookJob,
+  type BookStamps,
+  granted,
+  type PageResult,
+  type Refusal,
+  refuse,
+  whyNot,
+} from '../../lib/protocol';
 import type { Clock } from '../ports';
 import { FileAnswer } from './file-answer';
 import type { PrintMessage, PrintWork } from './print-work';
@@ -21,6 +29,7 @@ interface Job {
   done: number;
   of: number;
   problem: Refusal | null;
+  stamps: BookStamps | null;
   file: FileAnswer | null;
   endedAt: number | null;
 }
@@ -51,6 +60,7 @@ export class Books {
       done: 0,
       of: Math.max(1, work.songs.length * work.playerIds.length),
       problem: null,
+      stamps: null,
       file: null,
       endedAt: null,
     };
@@ -75,6 +85,11 @@ export class Books {
     else if (outcome.kind === 'done' && outcome.value.kind === 'made') {
       const { name, bytes } = outcome.value;
       job.file = new FileAnswer(name, name.endsWith('.zip') ? 'application/zip' : 'application/pdf', bytes);
+      job.stamps = outcome.value.stamps ?? null;
+      job.done = job.of;
+      job.state = 'ready';
+    } else if (outcome.kind === 'done' && outcome.value.kind === 'stamps') {
+      job.stamps = outcome.value.stamps;
       job.done = job.of;
       job.state = 'ready';
     } else {
@@ -129,4 +144,11 @@ export class Books {
   }
 }
 
-const shown = ({ id, state, done, of, problem }: Job): BookJob => ({ bookId: id, state, done, of, problem });
+const shown = ({ id, state, done, of, problem, stamps }: Job): BookJob => ({
+  bookId: id,
+  state,
+  done,
+  of,
+  problem,
+  stamps,
+});

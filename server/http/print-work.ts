@@ -1,6 +1,6 @@
 import type { InstrumentName } from '../../lib/instruments';
 import type { ChordWay, Density, Paper } from '../../lib/parts';
-import type { RefusalCode } from '../../lib/protocol';
+import type { BookRequest, BookStamps, RefusalCode } from '../../lib/protocol';
 import type { Band, SetList, Song } from '../../lib/song';
 
 interface Print {
@@ -46,11 +46,22 @@ export type PrintWork =
       readonly songs: readonly Song[];
       /** Whose books; of several, one archive. */
       readonly playerIds: readonly string[];
+      /** By player, the parts wanted; null: the whole book. */
+      readonly only: BookRequest['only'];
+      /** No file: only what its parts are stamped with. */
+      readonly stampsOnly: boolean;
     });
 
 /** What it says. Bytes are made over to whoever hears it. */
 export type PrintMessage =
   | { readonly kind: 'progress'; readonly done: number; readonly of: number }
-  | { readonly kind: 'made'; readonly name: string; readonly bytes: Uint8Array }
+  | {
+      readonly kind: 'made';
+      readonly name: string;
+      readonly bytes: Uint8Array;
+      /** Of a book. */
+      readonly stamps?: BookStamps;
+    }
+  | { readonly kind: 'stamps'; readonly stamps: BookStamps }
   | { readonly kind: 'left out'; readonly byEnding: Readonly<Record<string, readonly string[]>> }
   | { readonly kind: 'refused'; readonly code: RefusalCode; readonly where: string };

@@ -4,6 +4,7 @@
  */
 import { parentPort, workerData } from 'node:worker_threads';
 import { type Zippable, zipSync } from 'fflate';
+import type { Player } from '../../lib/song';
 import { EveningBooks, fileNameOf, printCrib, printPart, printStudent } from '../print';
 import type { PrintMessage, PrintWork } from './print-work';
 
@@ -86,7 +87,7 @@ async function leftOut({ band, song, endings }: Work<'left out'>): Promise<Print
 }
 
 async function book(asked: Work<'book'>): Promise<PrintMessage> {
-  const { band, set, songs, playerIds, paper, density, madeAt } = asked;
+  const { band, set, songs, playerIds, paper, density, madeAt, only, stampsOnly } = asked;
   const books = new EveningBooks({
     band,
     set,
@@ -97,27 +98,37 @@ async function book(asked: Work<'book'>): Promise<PrintMessage> {
     asOf: dayOf(madeAt),
   });
   const players = band.players.filter(({ id }) => playerIds.includes(id));
-  const of = Math.max(1, books.songCount * players.length);
+  const wanted = (player: Player) => (only === null ? null : new Set(only[player.id] ?? []));
+  const of = Math.max(1, sumOf(players.map((player) => books.songCount(wanted(player)))));
   let done = 0;
   const onSong = () => {
     done += 1;
     parentPort?.postMessage({ kind: 'progress', done, of } satisfies PrintMessage);
   };
-  const [only] = players;
-  if (only !== undefined && players.length === 1) {
-    const pdf = await books.book(only, onSong);
-    return { kind: 'made', name: `${fileNameOf(`${set.name} - ${only.name}`)}.pdf`, bytes: pdf.bytes };
+  const stamps: Record<string, Readonly<Record<string, string>>> = {};
+  if (stampsOnly) {
+    for (const player of players) stamps[player.id] = books.stamps(player, wanted(player), onSong);
+    return { kind: 'stamps', stamps };
   }
   const files: Zippable = {};
   for (const player of players) {
-    const pdf = await books.book(player, onSong);
-    files[freeName(files, fileNameOf(`${set.name} - ${player.name}`))] = pdf.bytes;
+    const pdf = await books.book(player, wanted(player), onSong);
+    stamps[player.id] = pdf.stamps;
+    if (pdf.pages > 0) files[freeName(files, fileNameOf(`${set.name} - ${player.name}`))] = pdf.bytes;
   }
-  files[freeName(files, fileNameOf(`${set.name} - floor list`))] = (await books.floorList()).bytes;
+  const [single, ...others] = Object.entries(files);
+  if (single !== undefined && others.length === 0 && (players.length === 1 || only !== null)) {
+    const [name, bytes] = single;
+    if (bytes instanceof Uint8Array) return { kind: 'made', name, bytes, stamps };
+  }
+  if (only === null)
+    files[freeName(files, fileNameOf(`${set.name} - floor list`))] = (await books.floorList()).bytes;
   // PDF is packed already.
   const bytes = zipSync(files, { level: 0, mtime: new Date(madeAt) });
-  return { kind: 'made', name: `${fileNameOf(set.name)}.zip`, bytes };
+  return { kind: 'made', name: `${fileNameOf(set.name)}.zip`, bytes, stamps };
 }
+
+const sumOf = (counts: readonly number[]): number => counts.reduce((sum, count) => sum + count, 0);
 
 /** Two players may have one name. */
 function freeName(files: Zippable, name: string): string {

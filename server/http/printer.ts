@@ -155,7 +155,7 @@ export class Printer {
     cookie: string | null,
     bandId: string,
     setId: string,
-    { paper, density, playerIds }: BookRequest,
+    { paper, density, playerIds, only, stampsOnly }: BookRequest,
   ): Promise<PageResult<BookJob>> {
     const page = await this.#pages.band(bandId, cookie);
     if (!page.ok) return page;
@@ -175,10 +175,12 @@ export class Printer {
     }
     return this.#books.start(bandId, {
       kind: 'book',
-      band: withoutOthers(band, [set]),
+      band: { ...withoutOthers(band, [set]), remarks: band.remarks },
       set,
       songs,
       playerIds: [...new Set(players)],
+      only,
+      stampsOnly,
       paper,
       density,
       madeAt: this.#clock(),

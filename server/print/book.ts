@@ -1,6 +1,7 @@
 import {
   type Arrangement,
   arrange,
+  BOOK_LISTS,
   type Density,
   type EveningOnPaper,
   eveningOnPaper,
@@ -26,6 +27,24 @@ export interface BookRequest {
   readonly asOf: string;
 }
 
+/** Which parts of a book are wanted: entries of the set, and the names of `BOOK_LISTS`; null: all. */
+type Wanted = ReadonlySet<string> | null;
+
+/** A book, and what each of its parts is stamped with. */
+export type Book = Pdf & { readonly stamps: Readonly<Record<string, string>> };
+
+/** Writes down what the parts that go through are stamped with. */
+function* stamped(
+  parts: Iterable<PdfPart & { readonly name: string }>,
+  stamps: Record<string, string>,
+): Generator<PdfPart> {
+  for (const part of parts) {
+    const [sheet] = part.sheets;
+    if (sheet !== undefined) stamps[part.name] = sheet.stamp;
+    yield part;
+  }
+}
+
 /** The evening books of a band: what holds for all players is worked out once. */
 export class EveningBooks {
   readonly #request: BookRequest;
@@ -41,44 +60,66 @@ export class EveningBooks {
   }
 
   /** Songs that a book goes through: what `onSong` is called for. */
-  get songCount(): number {
-    return this.#inOrder().length;
+  songCount(only: Wanted = null): number {
+    return this.#inOrder().filter(({ one }) => only === null || only.has(one.entry.id)).length;
   }
 
-  /** One player's book: set list and index, each song's part, the list for the floor. Songs are laid out and painted one after another. */
-  book(player: Player, onSong: () => void = () => {}): Promise<Pdf> {
-    const { band, set, paper, asOf, madeAt, density } = this.#request;
-    const common = { band, paper, asOf, measure };
-    const evening = this.#evening;
-    const notes = missingNotes([...wordsOfBand(band), ...wordsOfSet(set), ...this.#titles()]);
-    const songs = this.#inOrder();
-    const arranged = (song: Song) => this.#arranged(song);
-    const notesOf = (song: Song) => this.#notesOf(song);
-    function* parts(): Generator<PdfPart> {
-      yield { title: 'Set list', sheets: frontSheets({ ...common, evening, player, notes }) };
-      for (const { one, song } of songs) {
-        const sheets = sheetsOf({
-          ...common,
-          arrangement: arranged(song),
-          player,
-          density,
-          label: String(one.number),
-          opening: openingOf(one, player),
-          notes: notesOf(song),
-          care: false,
-        });
-        yield { title: `${one.number}. ${one.title}`, sheets };
-        onSong();
-      }
-      yield { title: 'Floor list', sheets: floorSheets({ ...common, evening, player }) };
-    }
-    return paintPdf({
+  /**
+   * One player's book: set list and index, each song's part, the list for the floor. Songs are laid out and painted one after another.
+   *
+   * @param only the parts that are wanted; null: all of them
+   */
+  async book(player: Player, only: Wanted = null, onSong: () => void = () => {}): Promise<Book> {
+    const { band, set, paper, madeAt } = this.#request;
+    const stamps: Record<string, string> = {};
+    const pdf = await paintPdf({
       title: `${set.name}: ${player.name}`,
       author: band.name,
       paper,
-      parts: parts(),
+      parts: stamped(this.#parts(player, only, onSong), stamps),
       madeAt,
     });
+    return { ...pdf, stamps };
+  }
+
+  /** What each part of one player's book would be stamped with, without painting it. */
+  stamps(player: Player, only: Wanted = null, onSong: () => void = () => {}): Book['stamps'] {
+    const stamps: Record<string, string> = {};
+    for (const _ of stamped(this.#parts(player, only, onSong), stamps));
+    return stamps;
+  }
+
+  *#parts(player: Player, only: Wanted, onSong: () => void): Generator<PdfPart & { readonly name: string }> {
+    const { band, paper, asOf, density } = this.#request;
+    const common = { band, paper, asOf, measure };
+    const evening = this.#evening;
+    const isWanted = (name: string) => only === null || only.has(name);
+    const [setList, floorList] = BOOK_LISTS;
+    if (isWanted(setList)) {
+      const notes = missingNotes([...wordsOfBand(band), ...wordsOfSet(this.#request.set), ...this.#titles()]);
+      yield {
+        name: setList,
+        title: 'Set list',
+        sheets: frontSheets({ ...common, evening, player, notes }),
+      };
+    }
+    for (const { one, song } of this.#inOrder()) {
+      if (!isWanted(one.entry.id)) continue;
+      const sheets = sheetsOf({
+        ...common,
+        arrangement: this.#arranged(song),
+        player,
+        density,
+        label: String(one.number),
+        opening: openingOf(one, player),
+        notes: this.#notesOf(song),
+        care: false,
+      });
+      yield { name: one.entry.id, title: `${one.number}. ${one.title}`, sheets };
+      onSong();
+    }
+    if (isWanted(floorList))
+      yield { name: floorList, title: 'Floor list', sheets: floorSheets({ ...common, evening, player }) };
   }
 
   /** The list for the floor, with everybody's capos. */

@@ -7,7 +7,15 @@ import {
   setSongOf,
   type Transition,
 } from '../../sets';
-import type { Band, Player, SetEntry, SetList, Song } from '../../song';
+import {
+  type Band,
+  lastRemark,
+  type Player,
+  remarkInWords,
+  type SetEntry,
+  type SetList,
+  type Song,
+} from '../../song';
 import type { Run } from '../sheet';
 
 /** How a song of an evening follows on what was before it. */
@@ -33,6 +41,8 @@ export interface EveningSong {
   /** From the start of its set. */
   readonly startSeconds: number;
   readonly following: Following;
+  /** What was said of it after the last gig; null: nothing. */
+  readonly lastTime: string | null;
 }
 
 /** An evening as it goes on paper: its sets, cut at the breaks, each with its songs and its length. */
@@ -62,6 +72,7 @@ export function eveningOnPaper(band: Band, set: SetList, songs: ReadonlyMap<stri
     songs.get(songId)?.title ?? titles.get(songId) ?? 'A song that is no longer in the band';
   set.entries.forEach((entry, i) => {
     const at = itemAt(clock.entries, i);
+    const remark = lastRemark(band, entry.songId);
     itemAt(sets, at.set).songs.push({
       number: i + 1,
       entry,
@@ -69,6 +80,7 @@ export function eveningOnPaper(band: Band, set: SetList, songs: ReadonlyMap<stri
       song: songs.get(entry.songId) ?? null,
       startSeconds: at.startSeconds,
       following: followingOf(set.entries[i - 1], costs.between[i - 1], titleOf),
+      lastTime: remark && remarkInWords(remark, band.players),
     });
   });
   const { targetSeconds } = set;
@@ -89,8 +101,11 @@ function followingOf(
     : { kind: 'no stop', after, linkBars, transition: between };
 }
 
-/** What a player reads before a song: what it follows on, what they have to change, what the others do, what is said. */
-export function openingOf({ following, entry }: EveningSong, player: Player): readonly (readonly Run[])[] {
+/** What a player reads before a song: what it follows on, what they have to change, what the others do, what is said, what was said after the last gig. */
+export function openingOf(
+  { following, entry, lastTime }: EveningSong,
+  player: Player,
+): readonly (readonly Run[])[] {
   const paragraphs: Run[][] = [];
   if (following.kind === 'break') paragraphs.push([strong('After the break.')]);
   if (following.kind === 'stop' || following.kind === 'no stop') {
@@ -112,6 +127,7 @@ export function openingOf({ following, entry }: EveningSong, player: Player): re
   const talk = entry.talkSeconds > 0 ? `Talk, ${Math.round(entry.talkSeconds)} seconds.` : '';
   const words = [talk, entry.note].filter((text) => text !== '').join(' ');
   if (words !== '') paragraphs.push([plain(words)]);
+  if (lastTime !== null) paragraphs.push([plain(`Last time ${lastTime}.`)]);
   return paragraphs;
 }
 

@@ -2,3 +2,4 @@
 export { type Evening, type EveningSong, eveningOnPaper, openingOf } from './evening';
 export { floorSheets } from './floor';
 export { frontSheets } from './front';
+export { BOOK_LISTS } from './lists';

@@ -191,6 +191,53 @@ describe('the evening books', () => {
     }
   });
 
+  it('say what each part is stamped with, and hold only what is asked for', async () => {
+    const [one] = band.players;
+    const [set] = band.sets;
+    const [entry] = set?.entries ?? [];
+    if (!one || !entry) throw new Error('nothing to print');
+    const stampsNow = async () => {
+      const begun = await start({ playerIds: [one.id], stampsOnly: true });
+      const job = await ended(begun.body.bookId);
+      expect((await get(`/books/${job.bookId}/file`, listener)).status).toBe(404);
+      return job.stamps?.[one.id] ?? {};
+    };
+    const before = await stampsNow();
+    expect(Object.keys(before)).toEqual([
+      'set list',
+      ...(set?.entries ?? []).map(({ id }) => id),
+      'floor list',
+    ]);
+    expect(await stampsNow()).toEqual(before);
+    await server.composed.rooms.edit(songDocument('demo', entry.songId), (doc) => {
+      const edits = new SongEdits(doc, { by: null, now: () => 0, makeId: makeIds(randomFrom(4)) });
+      edits.setTempo(77);
+      edits.destroy();
+    });
+    const after = await stampsNow();
+    // A tempo stands on the song's own part and the set list, and moves the clock; the floor list has none.
+    expect(Object.keys(after).filter((name) => after[name] !== before[name])).toEqual(['set list', entry.id]);
+
+    const whole = await ended((await start({ playerIds: [one.id] })).body.bookId);
+    expect(whole.stamps?.[one.id]).toEqual(after);
+    const some = await ended(
+      (await start({ playerIds: [one.id], only: { [one.id]: [entry.id] } })).body.bookId,
+    );
+    expect(some).toMatchObject({ state: 'ready', done: 1, of: 1 });
+    expect(some.stamps?.[one.id]).toEqual({ [entry.id]: after[entry.id] });
+    const pagesIn = async (bookId: string) => {
+      const bytes = await bytesOf(await get(`/books/${bookId}/file`, listener));
+      return (
+        Buffer.from(bytes)
+          .toString('latin1')
+          .match(/\/Type \/Page\b/g)?.length ?? 0
+      );
+    };
+    const [few, all] = [await pagesIn(some.bookId), await pagesIn(whole.bookId)];
+    expect(few).toBeGreaterThan(0);
+    expect(few).toBeLessThan(all);
+  });
+
   it('can be stopped, and another comes to its turn', async () => {
     const first = await start({});
     const second = await start({ playerIds: [band.players[0]?.id] });
