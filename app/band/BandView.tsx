@@ -17,6 +17,7 @@ import { ProblemNotice } from '../ui/Notice';
 import { Passage } from '../ui/Passage';
 import { Present } from '../ui/Present';
 import { Status } from '../ui/Status';
+import { HowWeAgree } from './HowWeAgree';
 import { Leave } from './Leave';
 import { Links } from './Links';
 import { Players } from './Players';
@@ -129,6 +130,11 @@ export function BandView({
             {band.figures.length > 0 && (
               <Passage heading="Figures of one’s own">
                 <Figures band={band} edits={edits} />
+              </Passage>
+            )}
+            {edits && band.players.length > 0 && (
+              <Passage heading="Agreeing">
+                <HowWeAgree band={band} edits={edits} />
               </Passage>
             )}
             {isPlayer && (

@@ -6,7 +6,7 @@ import type { InstrumentName } from '../../lib/instruments';
 import { type Arrangement, hangOf, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
 import { type FreedomContext, whoIsFree } from '../../lib/players';
 import type { SongPage } from '../../lib/protocol';
-import type { Extent, Holding, Player } from '../../lib/song';
+import { type Extent, type Holding, type Player, whoseWord } from '../../lib/song';
 import { type Space, tickOfPlace } from '../../lib/spaces';
 import { parseChord } from '../../lib/theory';
 import { useBand } from '../hooks/useBand';
@@ -14,6 +14,7 @@ import { useKeys } from '../hooks/useKeys';
 import { useSong } from '../hooks/useSong';
 import { Plan } from '../plan/Plan';
 import { Foot } from '../ui/Foot';
+import { Agreeing, Comments } from './Agreeing';
 import { AtOnce, AtOnceNote } from './AtOnce';
 import { barsOf, lineInSight, peersBySpace, stanzasOf, troublesOf } from './facts';
 import { BOARD_LINE, BREAK_LINE } from './geometry';
@@ -27,7 +28,7 @@ import { SpaceDetail } from './SpaceDetail';
 import { EndLine, StartLine } from './StartAndEnd';
 import { useArrangement } from './useArrangement';
 import { useWords } from './useWords';
-import { labelsOf } from './words';
+import { labelsOf, putAt } from './words';
 import './board.css';
 
 const NOBODY: readonly Inks[] = [];
@@ -165,6 +166,10 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   const troubles = useMemo(() => troublesOf(arrangement, context), [arrangement, context]);
   const troubleOf = useCallback((id: string) => troubles.get(id) ?? null, [troubles]);
   const labels = useMemo(() => labelsOf(arrangement, playerOf), [arrangement, playerOf]);
+  const put = useMemo(
+    () => new Set(arrangement.spaces.filter((one) => putAt(arrangement, one) > 0).map(({ id }) => id)),
+    [arrangement],
+  );
   const touches = useMemo(() => peersBySpace(arrangement.spaces, peers), [arrangement, peers]);
   const touched = useMemo(
     () => ({
@@ -172,8 +177,9 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
       press,
       peersAt: (id: string) => touches.get(id) ?? NOBODY,
       labelOf: (id: string) => labels.get(id) ?? '',
+      isPut: (id: string) => put.has(id),
     }),
-    [openId, press, touches, labels],
+    [openId, press, touches, labels, put],
   );
   const detailFor = (lineStart: number, lineEnd: number) => {
     if (!open || open.startTick < lineStart || open.startTick >= lineEnd) return null;
@@ -195,6 +201,31 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
         leaveOpen={(space) => edits?.settle(space.place, extentOf(space), { kind: 'left open' })}
         clear={(space) => edits?.unsettle(arrangement.bySpace.get(space.id)?.answer.place ?? space.place)}
         close={close}
+        agreeing={
+          <Agreeing
+            arrangement={arrangement}
+            band={band}
+            space={open}
+            here={(touches.get(open.id) ?? NOBODY).map(({ name }) => name)}
+            you={initial.you.playerId}
+            edits={edits}
+            atOnce={atOnce}
+          />
+        }
+        propose={
+          edits &&
+          ((space, player, offer) => {
+            const { fill, extent } = fillOf(offer, space);
+            edits.propose(space.place, extent, { kind: 'fill', playerId: player.id, fill });
+          })
+        }
+        wordOn={(playerId) =>
+          whoseWord(
+            band,
+            arrangement.bySpace.get(open.id)?.answer.holding ?? null,
+            playerId === null ? null : { kind: 'ad lib', playerId },
+          )
+        }
         atOnce={
           <AtOnce
             atOnce={atOnce}
@@ -312,6 +343,15 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
           );
         })}
         {arrangement.passes.length > 0 && <EndLine song={song} band={band} edits={edits} />}
+        <section className="no-print" aria-label="About the song">
+          <Comments
+            arrangement={arrangement}
+            band={band}
+            you={initial.you.playerId}
+            edits={edits}
+            place={null}
+          />
+        </section>
       </main>
       <Foot />
     </>

@@ -4,9 +4,8 @@ import { useEffect, useState } from 'react';
 import type { Result } from '../../lib/base';
 import { asksForCare, type Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
-import { type Arrangement, fillDrawing, readsNotation, roomBefore, rulerDrawing } from '../../lib/parts';
-import type { FillNote, Player } from '../../lib/song';
-import { pitchName } from '../../lib/theory';
+import { type Arrangement, fillDrawing, roomBefore, rulerDrawing } from '../../lib/parts';
+import type { Player } from '../../lib/song';
 import { beatTicks } from '../../lib/time';
 import { Button } from '../ui/Button';
 import { ProblemNotice, sentence } from '../ui/Notice';
@@ -15,6 +14,7 @@ import { Care } from './Care';
 import { IdeaTurns } from './IdeaTurns';
 import { NotesRows } from './NotesRows';
 import { Painter } from './Painter';
+import { notesInWords } from './said-words';
 import type { Seated } from './useOffers';
 import type { Turns } from './useTurns';
 
@@ -34,6 +34,8 @@ interface IdeasProps {
   /** From a chord as sounded to the shape that the player plays. */
   readonly chordName: (symbol: string) => string;
   readonly settle: (fill: Standing) => void;
+  /** Puts an idea forward, for the band to say; null: nothing can be written now. */
+  readonly propose: ((fill: Standing) => void) | null;
   /** Keeps a fill as a figure of one's own; null: it is another's idea. */
   readonly keepFigure: ((fill: Standing, name: string) => Promise<Result<string>>) | null;
 }
@@ -68,6 +70,7 @@ export function Ideas({ chosen, offers, turns, count, ...rest }: IdeasProps) {
             {...rest}
             turns={turns}
             isOpen={openAt === i}
+            isMeant={(openAt ?? 0) === i}
             toggle={() => setOpenAt(openAt === i ? null : i)}
           />
         ))}
@@ -105,6 +108,8 @@ interface IdeaProps extends Omit<IdeasProps, 'chosen' | 'offers' | 'count'> {
   readonly offer: Offer;
   readonly index: number;
   readonly isOpen: boolean;
+  /** The idea that keys for one idea mean: the one that is being changed, else the first. */
+  readonly isMeant: boolean;
   readonly toggle: () => void;
 }
 
@@ -144,6 +149,15 @@ function Idea(props: IdeaProps) {
             >
               Settle this
             </Button>
+            {props.propose && (
+              <Button
+                {...(props.isMeant && { shortcut: 'i' as const })}
+                onPress={() => props.propose?.(offer)}
+                label={`Put it to the band: idea ${index + 1}`}
+              >
+                Put it to the band
+              </Button>
+            )}
             <Button expanded={props.isOpen} onPress={props.toggle} label={`Change it: idea ${index + 1}`}>
               Change it
             </Button>
@@ -193,14 +207,4 @@ function Idea(props: IdeaProps) {
       {props.isOpen && <IdeaTurns {...props} />}
     </li>
   );
-}
-
-/** The notes for who hears the page: string and fret of each, with its stroke. */
-function notesInWords(played: readonly FillNote[], instrument: InstrumentName): string {
-  const notes = played.map((note) => {
-    const how = note.stroke ?? (note.articulation === 'struck' ? '' : note.articulation);
-    if (note.string === 0) return `${pitchName(note.midi, 'sharps')} ${note.word ?? ''}`.trim();
-    return `string ${note.string} ${note.fret === 0 ? 'open' : `fret ${note.fret}`}${how ? ` ${how}` : ''}`;
-  });
-  return `${readsNotation(instrument) ? 'Notation' : 'Tablature'}: ${notes.join(', ')}`;
 }

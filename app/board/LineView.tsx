@@ -2,6 +2,7 @@ import { type CSSProperties, Fragment, memo } from 'react';
 import { type Line, spacingOf } from '../../lib/parts';
 import { drawsSame } from './draws-same';
 import type { LineProps } from './look';
+import { Pencil } from './Pencil';
 import { SegmentView } from './SegmentView';
 import { roomForHolder } from './SpaceInLine';
 
@@ -63,9 +64,7 @@ export const LineView = memo(function LineView({
           aria-keyshortcuts="w"
           onClick={() => onWords(line.key)}
         >
-          <svg aria-hidden="true" width="13" height="13" viewBox="0 0 13 13">
-            <path d="M1 12l.8-3.2L9.6 1l2.4 2.4-7.8 7.8zM8.2 2.4l2.4 2.4" fill="none" stroke="currentColor" />
-          </svg>
+          <Pencil />
           <span aria-hidden="true">words</span>
         </button>
       )}

@@ -6,7 +6,7 @@ import type { Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
 import { type Arrangement, type Standing as Settled, settingOf } from '../../lib/parts';
 import type { Freedom } from '../../lib/players';
-import type { Figure, Player } from '../../lib/song';
+import { type Figure, mayJustSettle, type Player, type Word } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
 import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
@@ -18,6 +18,7 @@ import { KeepFigure } from './KeepFigure';
 import { useOffers, useSeat } from './useOffers';
 import { useTurns } from './useTurns';
 import { WhoCan } from './WhoCan';
+import { WhoseWord, type WhoseWordProps } from './WhoseWord';
 import './fill-edit/fill-edit.css';
 
 export interface SpaceDetailProps {
@@ -41,6 +42,12 @@ export interface SpaceDetailProps {
   readonly close: () => void;
   /** What else was settled here at the same time. */
   readonly atOnce: ReactNode;
+  /** What was put to the band here, and what is said about it. */
+  readonly agreeing: ReactNode;
+  /** Null: nothing can be written now. */
+  readonly propose: ((space: Space, player: Player, fill: Standing) => void) | null;
+  /** Whose word it is to give the space to a player; null: to nobody. */
+  readonly wordOn: (playerId: string | null) => Word;
   /** Why what is settled here no longer fits; null: it does. */
   readonly trouble: string | null;
   /** Who has the break of an instrumental pass, by name; null: nobody, or the pass is sung. */
@@ -103,10 +110,22 @@ export function SpaceDetail(props: SpaceDetailProps) {
       root.current.querySelector<HTMLElement>(`[data-player="${CSS.escape(next)}"]`)?.focus();
     }
   };
+  const [asked, setAsked] = useState<Omit<WhoseWordProps, 'close'> | null>(null);
+  /** Does it where it is this person's word, or anybody's; else asks once. */
+  const withWord = (playerId: string | null, settleIt: () => void, put: (() => void) | null) => {
+    const word = props.wordOn(playerId);
+    if (mayJustSettle(word, props.you)) return settleIt();
+    setAsked({ word, settleIt, put });
+  };
+  const { propose } = props;
+  const put = propose && chosen ? (fill: Standing) => propose(space, chosen, fill) : null;
   const settle = (fill: Standing | undefined) => {
     if (!mayEdit || !chosen || !fill) return;
-    setEditing(false);
-    props.settleFill(space, chosen, fill);
+    const settleIt = () => {
+      setEditing(false);
+      props.settleFill(space, chosen, fill);
+    };
+    withWord(chosen.id, settleIt, put && (() => put(fill)));
   };
   const { addFigure } = props;
   const keepFigure =
@@ -135,6 +154,8 @@ export function SpaceDetail(props: SpaceDetailProps) {
       <h3 id={headingId}>{headline(arrangement, space)}</h3>
       <p className="aside">{state(standing, players, props.breaker, props.trouble)}</p>
       {props.atOnce}
+      {asked && <WhoseWord {...asked} close={() => setAsked(null)} />}
+      {props.agreeing}
       <div className="detail-columns">
         <div>
           {mayEdit && fill && seated && (
@@ -167,6 +188,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
             chordName={chosen ? shapeNames(arrangement, chosen) : (symbol) => symbol}
             arrangement={arrangement}
             settle={settle}
+            propose={put}
             keepFigure={keepFigure}
           />
           {turns.ideas.length > count && (
@@ -187,15 +209,18 @@ export function SpaceDetail(props: SpaceDetailProps) {
           {mayEdit && (
             <div className="detail-actions">
               {isFree && chosen && (
-                <Button shortcut="a" onPress={() => props.settleAdLib(space, chosen)}>
+                <Button
+                  shortcut="a"
+                  onPress={() => withWord(chosen.id, () => props.settleAdLib(space, chosen), null)}
+                >
                   {chosen.name}’s, ad lib
                 </Button>
               )}
-              <Button shortcut="o" onPress={() => props.leaveOpen(space)}>
+              <Button shortcut="o" onPress={() => withWord(null, () => props.leaveOpen(space), null)}>
                 Leave it open
               </Button>
               {standing && (
-                <Button shortcut="x" onPress={() => props.clear(space)}>
+                <Button shortcut="x" onPress={() => withWord(null, () => props.clear(space), null)}>
                   Clear it
                 </Button>
               )}

@@ -42,6 +42,7 @@ export function SpaceInLine(props: SpaceProps) {
           label={spaces.labelOf(part.space.id)}
           isOpen={spaces.openId === part.space.id}
           peers={peers}
+          isPut={isFirst && spaces.isPut(part.space.id)}
           spaceId={part.space.id}
           press={() => spaces.press(part.space.id)}
         />

@@ -1,4 +1,5 @@
 import type { Inks } from './inks';
+import { Pencil } from './Pencil';
 
 /** The part of a space that can be touched. The first part is the button that keys and screen readers reach. */
 export function SpaceMark({
@@ -10,6 +11,7 @@ export function SpaceMark({
   label,
   isOpen,
   peers,
+  isPut,
   spaceId,
   press,
 }: {
@@ -22,6 +24,8 @@ export function SpaceMark({
   readonly label: string;
   readonly isOpen: boolean;
   readonly peers: readonly Inks[];
+  /** Something was put to the band here. */
+  readonly isPut: boolean;
   readonly spaceId: string;
   readonly press: () => void;
 }) {
@@ -40,20 +44,24 @@ export function SpaceMark({
       />
     );
   }
+  const here = peers.map(({ name }) => name).join(', ');
   return (
-    <button
-      type="button"
-      className="space-reach"
-      data-space={spaceId}
-      data-goes-on={goesOn}
-      data-open={isOpen}
-      style={style}
-      aria-label={label}
-      aria-expanded={isOpen}
-      onClick={press}
-    >
+    <>
+      <button
+        type="button"
+        className="space-reach"
+        data-space={spaceId}
+        data-goes-on={goesOn}
+        data-open={isOpen}
+        style={style}
+        aria-label={here === '' ? label : `${label}; ${here} ${peers.length === 1 ? 'is' : 'are'} here`}
+        aria-expanded={isOpen}
+        onClick={press}
+      >
+        {isPut && <Pencil />}
+      </button>
       {peers.length > 0 && (
-        <span className="peers" aria-hidden="true">
+        <span className="peers" aria-hidden="true" style={{ left: left + 2, top: height - 9 }}>
           {peers.map((peer) => (
             <span key={peer.initials + peer.name} style={{ color: `var(--ink-${peer.ink})` }}>
               {peer.initials}
@@ -61,6 +69,6 @@ export function SpaceMark({
           ))}
         </span>
       )}
-    </button>
+    </>
   );
 }

@@ -45,6 +45,7 @@ function toldOf(look: LineLook, id: string, passId: string) {
     isOpen: look.spaces?.openId === id,
     peers: look.spaces?.peersAt(id),
     label: look.spaces?.labelOf(id),
+    isPut: look.spaces?.isPut(id),
   };
 }
 

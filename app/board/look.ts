@@ -55,4 +55,6 @@ export interface SpaceActions {
   readonly peersAt: (spaceId: string) => readonly Inks[];
   readonly press: (spaceId: string) => void;
   readonly labelOf: (spaceId: string) => string;
+  /** Whether anything was put to the band there. */
+  readonly isPut: (spaceId: string) => boolean;
 }

@@ -6,6 +6,7 @@ import {
   placeInWords,
   secondsInWords,
 } from '../../lib/parts';
+import { samePlace } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
 import type { Inks } from './inks';
 
@@ -29,7 +30,13 @@ function spaceLabel(arrangement: Arrangement, space: Space, playerOf: (id: strin
         : holding.kind === 'ad lib'
           ? `${who}, ad lib`
           : `${who} has a fill`;
+  const put = putAt(arrangement, space);
+  const asked = put === 0 ? '' : `; ${put} put to the band`;
   const lastBar = arrangement.timeline.barAt(Math.max(space.startTick, space.endTick - 1)).number;
   const place = placeInWords(space, cuesOf(arrangement, space).before);
-  return `${place}, ${barsInWords(space.bar, lastBar)}: ${beatsInWords(space.beats)}, ${secondsInWords(space.seconds)}; ${state}`;
+  return `${place}, ${barsInWords(space.bar, lastBar)}: ${beatsInWords(space.beats)}, ${secondsInWords(space.seconds)}; ${state}${asked}`;
 }
+
+/** How many answers were put to the band for a space. */
+export const putAt = ({ song }: Arrangement, { place }: Space): number =>
+  song.proposals.filter((answer) => samePlace(answer.place, place)).length;

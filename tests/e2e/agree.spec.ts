@@ -1,0 +1,119 @@
+import { expect, type Page, test } from '@playwright/test';
+import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
+import { expectAccessible } from './reading-aloud';
+
+const proposals = (page: Page) =>
+  detail(page).getByRole('region', { name: 'Put to the band' }).getByRole('listitem');
+
+/** Opens the longest space with a player's ideas in it, by keys where they have them. */
+async function openFor(page: Page, name: string): Promise<void> {
+  const space = spaces(page).nth(3);
+  await space.focus();
+  await page.keyboard.press('Enter');
+  const who = detail(page).getByRole('button', { name: new RegExp(`${name} (can|has it)`) });
+  await who.focus();
+  await page.keyboard.press('Enter');
+  await expect.poll(() => ideas(page, name).count()).toBeGreaterThanOrEqual(2);
+}
+
+/** On the band's page: sets how the band agrees. */
+async function agreeBy(page: Page, leader: string): Promise<void> {
+  const board = page.url();
+  await page.goto(board.replace(/\/song\/.*$/, ''));
+  await kept(page);
+  await page.getByLabel(/Who leads the band/).selectOption({ label: leader });
+  await page.getByLabel('We vote on what is put to the band').check();
+  await kept(page);
+  await page.goto(board);
+  await kept(page);
+}
+
+test('an idea is put to the band, voted on, settled; whose word it is is asked once; by keys', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  await agreeBy(ann, 'Ann');
+
+  // Ben would settle, but Ann leads: he is asked, and puts it to the band instead.
+  await openFor(ben, 'Ben');
+  await ben.keyboard.press('1');
+  const asked = detail(ben).getByRole('alert').filter({ hasText: 'Ann leads the band' });
+  await expect(asked).toBeVisible();
+  await expect(asked.getByRole('button', { name: /Put it to the band/ })).toBeFocused();
+  await expectAccessible(ben);
+  await ben.keyboard.press('i');
+  await expect(asked).toHaveCount(0);
+  await expect(proposals(ben)).toHaveCount(1);
+  await expect(spaces(ben).nth(3)).toHaveAccessibleName(/unclaimed; 1 put to the band/);
+
+  // Each sees that the other is there before they collide.
+  await spaces(ann).nth(3).focus();
+  await expect(spaces(ann).nth(3)).toHaveAccessibleName(/; Ben is here$/);
+  // Ann sees it, drawn, with who puts it forward; both say yes; she settles it with its key.
+  await expect(spaces(ann).nth(3)).toHaveAccessibleName(/1 put to the band/);
+  await spaces(ann).nth(3).click();
+  await expect(detail(ben).getByText('Ann is here too.')).toBeVisible();
+  await expect(proposals(ann).first()).toContainText('Ben puts forward');
+  await expect(proposals(ann).first().getByRole('img').first()).toHaveAccessibleName(/Tablature: string \d/);
+  await expect(proposals(ann).first()).toContainText('Nobody has said yes or no yet');
+  await ann.keyboard.press('c');
+  await expect(proposals(ben).first()).toContainText('yes: Ann');
+  await ben.keyboard.press('c');
+  await expect(proposals(ann).first()).toContainText('yes: Ann, Ben; more than half the band is for it');
+  await ben.keyboard.press('q');
+  await expect(proposals(ann).first()).toContainText('yes: Ann; no: Ben');
+  await expectAccessible(ann);
+  await ann.keyboard.press('j');
+  await expect(spaces(ann).nth(3)).toHaveAccessibleName(/Ben has a fill/);
+  await expect(spaces(ben).nth(3)).toHaveAccessibleName(/Ben has a fill/);
+  await expect(proposals(ben)).toHaveCount(0);
+
+  // Ben holds it now: its notes are his word, and nobody asks him.
+  await ben.keyboard.press('2');
+  await expect(detail(ben).getByRole('alert')).toHaveCount(0);
+  // The leader is asked nothing either.
+  await ann.getByRole('button', { name: 'Leave it open' }).click();
+  await expect(spaces(ben).nth(3)).toHaveAccessibleName(/left open/);
+  await ann.keyboard.press('Control+z');
+  await expect(spaces(ben).nth(3)).toHaveAccessibleName(/Ben has a fill/);
+  await end();
+});
+
+test('what is said of a space and of the song is read by the other, offline too, and taken back by who said it', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  await openFor(ann, 'Ben');
+  await ann.keyboard.press('.');
+  await ann.keyboard.type('Softer here, the words matter');
+  await ann.keyboard.press('Enter');
+  const said = (on: Page) => on.getByRole('list', { name: 'What is said about it' });
+  await expect(said(ann)).toContainText('Ann: Softer here, the words matter');
+  await spaces(ben).nth(3).click();
+  await expect(said(ben)).toContainText('Ann: Softer here, the words matter');
+  await expect(ben.getByRole('button', { name: /Take back what you said/ })).toHaveCount(0);
+
+  // Ben answers without a connection; it is there when the connection is back.
+  await ben.context().setOffline(true);
+  await ben.keyboard.press('.');
+  await ben.keyboard.type('Will do');
+  await ben.keyboard.press('Enter');
+  await expect(said(ben)).toContainText('Ben: Will do');
+  await ben.context().setOffline(false);
+  await expect(said(ann)).toContainText('Ben: Will do');
+  await ann.getByRole('button', { name: /Take back what you said: Softer/ }).click();
+  await expect(said(ben)).not.toContainText('Softer');
+
+  // Of the whole song.
+  await ann.keyboard.press('Escape');
+  await ann.keyboard.press(',');
+  await ann.keyboard.type('Saturday at the grange');
+  await ann.keyboard.press('Enter');
+  await expect(ben.getByRole('region', { name: 'About the song' })).toContainText(
+    'Ann: Saturday at the grange',
+  );
+  await expectAccessible(ann);
+  await end();
+});
