@@ -20,6 +20,7 @@ const rows = {
   'lib/plan': ['lib/players', 'lib/fills'],
   'lib/sets': ['lib/keys'],
   'lib/parts': ['lib/plan', 'lib/sets', 'lib/fills'],
+  'lib/changes': ['lib/parts'],
   'lib/exchange': ['lib/parts', 'lib/taps'],
   'lib/rehearsal': ['lib/fills'],
   'server/ports': ['lib/protocol'],
