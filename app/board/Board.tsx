@@ -6,7 +6,7 @@ import type { InstrumentName } from '../../lib/instruments';
 import { type Arrangement, hangOf, othersInWords, passName, settingOf, WORD_SIZE } from '../../lib/parts';
 import { type FreedomContext, whoIsFree } from '../../lib/players';
 import type { SongPage } from '../../lib/protocol';
-import { type Extent, type Holding, type Player, whoseWord } from '../../lib/song';
+import { type Extent, type Holding, type Place, type Player, samePlace, whoseWord } from '../../lib/song';
 import { type Space, tickOfPlace } from '../../lib/spaces';
 import { parseChord } from '../../lib/theory';
 import { useBand } from '../hooks/useBand';
@@ -33,6 +33,7 @@ import './board.css';
 
 const NOBODY: readonly Inks[] = [];
 const BackupPanel = lazy(async () => ({ default: (await import('./BackupPanel')).BackupPanel }));
+const SinceLast = lazy(async () => ({ default: (await import('./SinceLast')).SinceLast }));
 const loadPanel = () => import('./WordsPanel');
 const WordsPanel = lazy(async () => ({ default: (await loadPanel()).WordsPanel }));
 
@@ -125,6 +126,12 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   const close = () => {
     if (openId) focusSpace(openId);
     setOpenId(null);
+  };
+  /** To a space, or to the start of the pass that a place is in. */
+  const goTo = (place: Place) => {
+    const space = arrangement.spaces.find((one) => samePlace(one.place, place));
+    if (space) return focusSpace(space.id);
+    root.current?.querySelector(`[data-pass="${CSS.escape(place.passId)}"]`)?.scrollIntoView();
   };
   const go = (by: number) => {
     const { spaces } = arrangement;
@@ -256,6 +263,16 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
           nextUndo={nextUndo}
         />
         <AtOnceNote atOnce={atOnce} players={band.players} arrangement={arrangement} open={setOpenId} />
+        <Suspense>
+          <SinceLast
+            bandId={bandId}
+            song={song}
+            players={band.players}
+            you={initial.you.playerId}
+            isHere={status.loaded && status.state === 'kept'}
+            goTo={goTo}
+          />
+        </Suspense>
         <Plan
           song={song}
           players={band.players}

@@ -16,6 +16,9 @@ export function isPagesOf(name: string): string | null {
   return isId(bandId) ? bandId : null;
 }
 
+/** What of a band's songs was seen last on this device. */
+export const seenOf = (bandId: string): string => `breathmark seen ${bandId}`;
+
 /** The cache that a page belongs in by its path; null: it is not kept. */
 export function cacheFor(path: string): string | null {
   if (path === '/') return HOME_PAGES;

@@ -1,5 +1,5 @@
 import { parseDocument } from '../../lib/protocol';
-import { HOME_PAGES, isPagesOf, pagesOf } from '../sw/names';
+import { HOME_PAGES, isPagesOf, pagesOf, seenOf } from '../sw/names';
 import { Ledger } from './ledger';
 
 /** Which documents go: all of them, or those in which everything is kept by the server. */
@@ -48,7 +48,7 @@ export async function bandsHere(): Promise<ReadonlySet<string>> {
 async function forgetPages(bandId: string): Promise<void> {
   if (typeof caches === 'undefined') return;
   // The home page names the bands.
-  await Promise.all([caches.delete(pagesOf(bandId)), caches.delete(HOME_PAGES)]);
+  await Promise.all([pagesOf(bandId), seenOf(bandId), HOME_PAGES].map((name) => caches.delete(name)));
 }
 
 async function withLedger(act: (ledger: Ledger) => Promise<void>): Promise<void> {

@@ -1,5 +1,5 @@
 import type { Section, Song, SungNote } from '../song';
-import type { Change, Compared } from './types';
+import { type Change, type Compared, plainly } from './types';
 
 /** What stands in one bar, by what it is. */
 interface InBar {
@@ -50,8 +50,8 @@ function barsOf({ notes, chords }: Song): ReadonlyMap<string, InBar> {
   for (const note of notes) {
     const { syllables, ...sung }: SungNote = note;
     const bar = inBar(note.barId);
-    bar.tune.push(JSON.stringify(sung));
-    bar.words.push(JSON.stringify([note.id, syllables]));
+    bar.tune.push(plainly(sung));
+    bar.words.push(plainly([note.id, syllables]));
   }
   return new Map(
     [...bars].map(([id, bar]) => [

@@ -23,7 +23,14 @@ export interface Compared {
   readonly players: readonly Player[];
 }
 
-/** Whether two plain values say the same. */
-export function same(one: unknown, other: unknown): boolean {
-  return one === other || JSON.stringify(one) === JSON.stringify(other);
-}
+/** Whether two plain values say the same, in whatever order they say it. */
+export const same = (one: unknown, other: unknown): boolean =>
+  one === other || plainly(one) === plainly(other);
+
+/** A plain value as text that does not hang on the order of its fields. */
+export const plainly = (value: unknown): string =>
+  JSON.stringify(value, (_field, inside: unknown) =>
+    typeof inside === 'object' && inside !== null && !Array.isArray(inside)
+      ? Object.fromEntries(Object.entries(inside).sort(([a], [b]) => (a < b ? -1 : 1)))
+      : inside,
+  ) ?? '';

@@ -117,3 +117,41 @@ test('what is said of a space and of the song is read by the other, offline too,
   await expectAccessible(ann);
   await end();
 });
+
+test('who comes back is told what changed meanwhile, by whom, until they have seen it', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  const board = ben.url();
+  const since = ben.getByRole('region', { name: 'What changed since you were here' });
+  await expect(since).toHaveCount(0);
+  await ben.goto(board.replace(/\/song\/.*$/, ''));
+  await kept(ben);
+
+  await openFor(ann, 'Ann');
+  await ann.keyboard.press('1');
+  await ann.keyboard.press('.');
+  await ann.keyboard.type('Try this one');
+  await ann.keyboard.press('Enter');
+  await kept(ann);
+
+  await ben.goto(board);
+  await expect(since).toContainText('2 things changed');
+  await ben.keyboard.press('z');
+  await expect(since).toContainText(/Ann settled a .+ for Ann in Verse/);
+  await expect(since).toContainText('“Try this one”');
+  await expectAccessible(ben);
+  await since.getByRole('button', { name: /Go there: Ann settled/ }).click();
+  await expect(spaces(ben).nth(3)).toBeFocused();
+  await since.getByRole('button', { name: 'I have seen it' }).click();
+  await expect(since).toHaveCount(0);
+  await ben.reload();
+  await kept(ben);
+  await expect(since).toHaveCount(0);
+  // Ann's own doing is no news to her.
+  await ann.reload();
+  await kept(ann);
+  await expect(ann.getByRole('region', { name: 'What changed since you were here' })).toHaveCount(0);
+  await end();
+});

@@ -33,7 +33,8 @@ test('two people on one board: ideas are read, one settled, and seen by the othe
   }
 
   // Presence: Ben sees that Ann touches this space.
-  await expect(spaces(ben).first().locator('.peers')).toHaveText(/^an/i);
+  await expect(ben.locator('.peers')).toHaveText(/^an/i);
+  await expect(spaces(ben).first()).toHaveAccessibleName(/; Ann is here$/);
 
   await ann.keyboard.press('1');
   await expect(first).toHaveAccessibleName(/Ben has a fill/);

@@ -73,7 +73,7 @@ test('by keyboard: an idea is thinned out, changed by hand, settled, seen by the
   await ben.keyboard.press('p');
   await ben.waitForURL(/\/part\//);
   await expect(ben.getByText('Your spaces')).toBeVisible();
-  await expect(ben.locator('main.part .part-own li')).toHaveText(/: as written$/);
+  await expect(ben.locator('main.part .part-own li')).toHaveText(/: as written\./);
   const signs = await ben.locator('main.part svg text').allTextContents();
   expect(signs.filter((sign) => /^\d+$/.test(sign)).length).toBeGreaterThanOrEqual(fewer.length);
   await ann.keyboard.press('Control+z');

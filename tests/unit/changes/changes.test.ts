@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { itemAt, must } from '@/lib/base';
 import { changesBetween } from '@/lib/changes';
 import { newSongDocument, readSong, type SongEdits } from '@/lib/document';
-import type { Player, Song } from '@/lib/song';
+import { type Player, type Song, songSchema } from '@/lib/song';
 import { demoBand } from '@/server/demo';
 import { songEdits } from '../document/sample';
 
@@ -24,6 +24,14 @@ function told(edit: (edits: SongEdits) => unknown): readonly string[] {
   return changesBetween(before, now, players).map(({ sentence }) => sentence);
 }
 
+/** The same with its fields in another order, as a file may have them. */
+const turned = (value: unknown): unknown =>
+  JSON.parse(JSON.stringify(value), (_field, inside: unknown) =>
+    typeof inside === 'object' && inside !== null && !Array.isArray(inside)
+      ? Object.fromEntries(Object.entries(inside).reverse())
+      : inside,
+  );
+
 const guitarist = () =>
   must(
     players.find(({ instruments }) => instruments[0] === 'guitar'),
@@ -40,6 +48,7 @@ describe('what became of a song', () => {
   it('is nothing between equal states', () => {
     expect(changesBetween(song, song, players)).toEqual([]);
     expect(changesBetween(song, structuredClone(song), players)).toEqual([]);
+    expect(changesBetween(song, songSchema.parse(turned(song)), players)).toEqual([]);
   });
 
   it('is said as a bandmate would say it', () => {
