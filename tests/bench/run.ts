@@ -1,4 +1,4 @@
-/** The benchmarks by name: `npm run bench` measures songs, `-- phrases` phrase ends on songs left out, `-- files` many files at once, `-- hand` hand plan and line search against brute force, `-- order` the order of an evening against an integer solver, `-- break` breaks, `-- sync` the sync server, `-- soak` its memory, `-- plan` plans, `-- book` evening books. */
+/** The benchmarks by name: `npm run bench` measures songs, `-- phrases` phrase ends on songs left out, `-- files` many files at once, `-- hand` hand plan and line search against brute force, `-- order` the order of an evening against an integer solver, `-- break` breaks, `-- sync` the sync server, `-- soak` its memory, `-- plan` plans, `-- book` evening books, `-- page` the board in a slowed browser. */
 const BENCHMARKS: Readonly<Record<string, () => Promise<unknown>>> = {
   songs: () => import('./song-to-offers'),
   phrases: () => import('./phrases'),
@@ -10,6 +10,7 @@ const BENCHMARKS: Readonly<Record<string, () => Promise<unknown>>> = {
   soak: () => import('./sync/soak'),
   plan: () => import('./plan'),
   book: () => import('./book'),
+  page: () => import('./page/page'),
 };
 
 const asked = process.argv[2] ?? 'songs';

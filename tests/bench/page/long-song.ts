@@ -1,0 +1,44 @@
+import { itemAt, makeIds, randomFrom } from '../../../lib/base';
+import { readAbc } from '../../../lib/exchange';
+import { fillOf, offerFills } from '../../../lib/fills';
+import { type Answer, type Player, roadmapTimeline, type Song, settingOf } from '../../../lib/song';
+import { findSpaces } from '../../../lib/spaces';
+import { benchSong } from '../songs';
+
+/** Every so manyth space holds a fill. */
+const SETTLED_EACH = 4;
+
+/** A song of at least so many lines, a part of its spaces settled with fills. */
+export async function longSong(lines: number, players: readonly Player[]): Promise<Song> {
+  const makeId = makeIds(randomFrom(7));
+  const read = await readAbc(benchSong(lines * 2), { makeId, title: 'A long song' });
+  if (!read.ok) throw new Error(read.error.what);
+  const { song } = read.value;
+  const timeline = roadmapTimeline(song);
+  const player = itemAt(players, 0);
+  const settled: Answer[] = [];
+  findSpaces(timeline).forEach((space, i) => {
+    if (i % SETTLED_EACH !== 0) return;
+    const offers = offerFills({
+      timeline,
+      space,
+      setup: settingOf(song, player),
+      rule: player.rule,
+      spanMillimetres: player.spanMillimetres,
+      comfortEighthsPerMinute: player.comfortEighthsPerMinute,
+      count: 1,
+    });
+    const offer = offers.ok ? offers.value[0] : undefined;
+    if (!offer) return;
+    const { fill, extent } = fillOf(offer, space);
+    settled.push({
+      id: makeId(),
+      place: space.place,
+      extent,
+      holding: { kind: 'fill', playerId: player.id, fill },
+      by: player.id,
+      at: i,
+    });
+  });
+  return { ...song, settled };
+}

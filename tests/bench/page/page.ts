@@ -1,0 +1,236 @@
+/**
+ * The board in a browser whose processor is slowed four times, told by the browser's own instruments: when the words stand, how long
+ * a key takes until the next frame while eight others edit, which lines an edit of somebody else draws anew, how much
+ * of the page's time it takes, and whether 300 lines scroll. Thresholds from a file; exits 1 beyond them.
+ */
+import { readFileSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
+import { type Browser, type BrowserContext, type CDPSession, chromium, type Page } from '@playwright/test';
+import { z } from 'zod';
+import { itemAt, must } from '../../../lib/base';
+import { arrange } from '../../../lib/parts';
+import { type Band, bandSchema, type Song, songSchema } from '../../../lib/song';
+import { OwnServer } from '../../e2e/server';
+import { percentile } from '../measure';
+import { type Bandmate, bandmates } from './bandmates';
+import { longSong } from './long-song';
+import { busy, noted, watchChanges, watchFrames, watchFromTheStart } from './watching';
+
+const thresholds = z
+  .object({
+    page: z.object({
+      wordsMillisecondsAtMost: z.number(),
+      keyP95MillisecondsAtMost: z.number(),
+      linesDrawnForAnEditAtMost: z.number(),
+      longFrameP95MillisecondsAtMost: z.number(),
+    }),
+  })
+  .parse(JSON.parse(readFileSync(new URL('../thresholds.json', import.meta.url), 'utf8'))).page;
+
+/** How many times slower than it is the browser's processor is made. */
+const SLOWED = 4;
+const OTHERS = 8;
+/** Each of the others makes one edit in so many milliseconds. */
+const BETWEEN_EDITS = 1000;
+const KEYS = 60;
+const LONG_LINES = 300;
+/** The shortest time that Event Timing tells, in milliseconds: a key that it does not tell of took less. */
+const SHORTEST_TOLD = 16;
+
+let beyond = 0;
+function hold(what: string, value: number, most: number, unit: string): void {
+  const holds = value <= most;
+  if (!holds) beyond += 1;
+  console.log(
+    `${holds ? 'holds ' : 'BEYOND'}  ${what}: ${value.toFixed(0)} ${unit} (at most ${most} ${unit})`,
+  );
+}
+
+/** The song that a page's first data holds, and its band. */
+async function songsOf(
+  origin: string,
+  cookie: string,
+  bandId: string,
+): Promise<{ band: Band; songs: readonly Song[] }> {
+  const { openDocument } = await import('../../../app/sync');
+  const { readBand, readSong } = await import('../../../lib/document');
+  const { bandDocument, songDocument } = await import('../../../lib/protocol');
+  const { socketsWith } = await import('../sync/peers');
+  const read = async <T>(name: string, reading: (doc: Parameters<typeof readSong>[0]) => T): Promise<T> => {
+    const open = openDocument(name, { origin: origin.replace('http', 'ws'), sockets: socketsWith(cookie) });
+    await open.settled;
+    const value = reading(open.doc);
+    open.destroy();
+    return value;
+  };
+  const { band } = await read(bandDocument(bandId), readBand);
+  const songs = await Promise.all(
+    band.songs.map(async ({ id }) => (await read(songDocument(bandId, id), readSong)).song),
+  );
+  return { band: bandSchema.parse(band), songs: songs.map((song) => songSchema.parse(song)) };
+}
+
+const linesOf = (song: Song): number =>
+  arrange(song).passes.reduce((sum, { lines }) => sum + lines.length, 0);
+
+/** A page of the song with its processor slowed, once its document is there. */
+async function open(context: BrowserContext, address: string): Promise<readonly [Page, CDPSession]> {
+  const page = await context.newPage();
+  // What the loader wraps around functions, for those that are handed into the page.
+  await page.addInitScript('globalThis.__name = (wrapped) => wrapped');
+  await page.addInitScript(watchFromTheStart);
+  const session = await context.newCDPSession(page);
+  await session.send('Performance.setTimeDomain', { timeDomain: 'threadTicks' });
+  await session.send('Performance.enable');
+  await session.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
+  await page.goto(address, { waitUntil: 'commit' });
+  await page.locator('[data-state="kept"]').waitFor();
+  return [page, session];
+}
+
+/** The others edit, each at moments of their own, until told to stop. */
+function editing(others: readonly Bandmate[]): () => void {
+  const timers = others.map((other, i) => {
+    let timer = setTimeout(
+      function again() {
+        other.edit();
+        timer = setTimeout(again, BETWEEN_EDITS);
+      },
+      (BETWEEN_EDITS * i) / others.length,
+    );
+    return () => clearTimeout(timer);
+  });
+  return () => {
+    for (const stop of timers) stop();
+  };
+}
+
+/** From space to space, opening some, going through who can take them: the keys of somebody who arranges. */
+async function pressKeys(page: Page): Promise<void> {
+  const round = ['ArrowDown', 'ArrowDown', 'Enter', 'ArrowDown', 'ArrowUp', 'Escape'];
+  for (let i = 0; i < KEYS; i++) {
+    await page.keyboard.press(itemAt(round, i % round.length));
+    await page.waitForTimeout(120);
+  }
+}
+
+async function measure(
+  context: BrowserContext,
+  name: string,
+  address: string,
+  others: readonly Bandmate[],
+  song: Song,
+) {
+  const [page, session] = await open(context, address);
+  const { words } = await noted(page);
+
+  // One edit of somebody else, on its own.
+  const { spaces } = arrange(song);
+  const space = itemAt(spaces, Math.floor(spaces.length / 2));
+  await page.waitForTimeout(1000);
+  await watchChanges(page);
+  const before = await busy(session);
+  itemAt(others, 0).take(space);
+  await page.locator(`[data-space="${space.id}"][aria-label*="ad lib"]`).waitFor({ state: 'attached' });
+  const work = (await busy(session)) - before;
+  const { lines } = await noted(page);
+
+  const stop = editing(others);
+  const beforeKeys = await busy(session);
+  await page.evaluate(() => {
+    window.watching.keys = [];
+  });
+  await pressKeys(page);
+  const told = (await noted(page)).keys;
+  const keyWork = (await busy(session)) - beforeKeys;
+  stop();
+  const keys = [
+    ...Array.from({ length: Math.max(0, KEYS - told.length) }, () => SHORTEST_TOLD),
+    ...told,
+  ].sort((a, b) => a - b);
+
+  await page.evaluate(() => window.scrollTo(0, 0));
+  await watchFrames(page);
+  await page.mouse.move(600, 500);
+  for (let i = 0; i < 60; i++) await page.mouse.wheel(0, 240);
+  const { frames } = await noted(page);
+  await page.close();
+  const sorted = [...frames].sort((a, b) => a - b);
+  const result = {
+    words: words ?? Number.POSITIVE_INFINITY,
+    key: percentile(keys, 0.95),
+    slowest: itemAt(keys, keys.length - 1),
+    lines: lines.length,
+    work: work * 1000,
+    keyWork: (keyWork * 1000) / KEYS,
+    frame: percentile(sorted, 0.95),
+  };
+  console.log(
+    `${name}: words after ${result.words.toFixed(0)} ms; a key p95 ${result.key.toFixed(0)} ms, slowest ${result.slowest.toFixed(0)} ms, of ${KEYS}, ${result.keyWork.toFixed(0)} ms of work each with the others' edits; ` +
+      `somebody else's edit draws ${lines.length} of ${linesOf(song)} lines anew (${lines.join(', ')}), ${result.work.toFixed(0)} ms of work; frames while scrolling p95 ${result.frame.toFixed(0)} ms of ${sorted.length}`,
+  );
+  return result;
+}
+
+console.log(
+  `The board in Chromium, its processor slowed ${SLOWED} times, ${availableParallelism()} cores shared with server and ${OTHERS} others who edit once a second each`,
+);
+const server = new OwnServer();
+let browser: Browser | null = null;
+try {
+  await server.start();
+  const { origin } = server;
+  const port = Number(new URL(origin).port);
+  const entered = await fetch(`${origin}/api/demo/enter`, {
+    method: 'POST',
+    headers: { origin, 'content-type': 'application/json' },
+    body: '{}',
+  });
+  const cookie = entered.headers
+    .getSetCookie()
+    .map((one) => one.split(';')[0])
+    .join('; ');
+  const { bandId } = z.object({ bandId: z.string() }).parse(await entered.json());
+  const { band, songs } = await songsOf(origin, cookie, bandId);
+  const longer = must([...songs].sort((a, b) => linesOf(b) - linesOf(a))[0], 'a song in the demo');
+  const long = await longSong(LONG_LINES, band.players);
+  const posted = await fetch(`${origin}/api/bands/${bandId}/songs`, {
+    method: 'POST',
+    headers: { origin, cookie, 'content-type': 'application/json' },
+    body: JSON.stringify({ song: long }),
+  });
+  if (!posted.ok) throw new Error(`the long song was not taken: ${await posted.text()}`);
+
+  browser = await chromium.launch({
+    executablePath: process.env.CHROMIUM_PATH ?? '/usr/bin/chromium',
+    args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
+  });
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+  await context.addCookies(
+    cookie.split('; ').map((one) => {
+      const [name = '', value = ''] = one.split('=');
+      return { name, value, url: origin };
+    }),
+  );
+  for (const song of [longer, long]) {
+    const isLong = song === long;
+    const others = await bandmates(OTHERS, { port, cookie, band, song, spaces: arrange(song).spaces });
+    const name = isLong ? `${linesOf(song)} lines` : `the demo's longer song, ${linesOf(song)} lines`;
+    const found = await measure(context, name, `${origin}/band/${bandId}/song/${song.id}`, others, song);
+    for (const other of others) other.leave();
+    if (!isLong) hold('words of the longer demo song', found.words, thresholds.wordsMillisecondsAtMost, 'ms');
+    hold(`a key, 95th percentile, ${name}`, found.key, thresholds.keyP95MillisecondsAtMost, 'ms');
+    hold(`lines drawn for an edit, ${name}`, found.lines, thresholds.linesDrawnForAnEditAtMost, 'lines');
+    if (isLong)
+      hold(
+        'frames while scrolling, 95th percentile',
+        found.frame,
+        thresholds.longFrameP95MillisecondsAtMost,
+        'ms',
+      );
+  }
+} finally {
+  await browser?.close();
+  await server.end();
+}
+process.exit(beyond > 0 ? 1 : 0);
