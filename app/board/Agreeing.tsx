@@ -28,7 +28,7 @@ interface AgreeingProps {
   readonly atOnce: readonly Answer[];
 }
 
-/** What was put to the band for a space, with who says what of it, and what is said about the space. */
+/** What was put to the band for a space, with who says what of it. */
 export function Agreeing(props: AgreeingProps) {
   const { arrangement, space, atOnce, here } = props;
   const put = arrangement.song.proposals.filter(
@@ -49,7 +49,6 @@ export function Agreeing(props: AgreeingProps) {
           </ol>
         </section>
       )}
-      <Comments {...props} place={space.place} />
     </>
   );
 }

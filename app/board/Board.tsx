@@ -219,6 +219,15 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             atOnce={atOnce}
           />
         }
+        comments={
+          <Comments
+            arrangement={arrangement}
+            band={band}
+            you={initial.you.playerId}
+            edits={edits}
+            place={open.place}
+          />
+        }
         propose={
           edits &&
           ((space, player, offer) => {

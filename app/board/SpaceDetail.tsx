@@ -42,8 +42,10 @@ export interface SpaceDetailProps {
   readonly close: () => void;
   /** What else was settled here at the same time. */
   readonly atOnce: ReactNode;
-  /** What was put to the band here, and what is said about it. */
+  /** What was put to the band here. */
   readonly agreeing: ReactNode;
+  /** What is said about it. */
+  readonly comments: ReactNode;
   /** Null: nothing can be written now. */
   readonly propose: ((space: Space, player: Player, fill: Standing) => void) | null;
   /** Whose word it is to give the space to a player; null: to nobody. */
@@ -196,6 +198,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
               More ideas
             </Button>
           )}
+          {props.comments}
         </div>
         <div>
           <h4 className="detail-heading">Who can take it</h4>
