@@ -1,4 +1,5 @@
 import type { Density, Paper } from '../../lib/parts';
+import { printedOf } from '../sw/names';
 
 /** What this device last printed of a player's book: when, and what each part was stamped with. */
 export interface Printed {
@@ -17,7 +18,7 @@ export interface BookLook {
 }
 
 const keyOf = ({ bandId, setId, playerId, paper, density }: BookLook): string =>
-  `breathmark.printed ${[bandId, setId, playerId, paper, density].join(' ')}`;
+  printedOf(bandId) + [setId, playerId, paper, density].join(' ');
 
 /** Null: nothing that this device knows of. */
 export function printedBefore(look: BookLook): Printed | null {

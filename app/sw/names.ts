@@ -19,6 +19,9 @@ export function isPagesOf(name: string): string | null {
 /** What of a band's songs was seen last on this device. */
 export const seenOf = (bandId: string): string => `breathmark seen ${bandId}`;
 
+/** What this device printed of a band: its names in the device's storage begin so. */
+export const printedOf = (bandId: string): string => `breathmark.printed ${bandId} `;
+
 /** The cache that a page belongs in by its path; null: it is not kept. */
 export function cacheFor(path: string): string | null {
   if (path === '/') return HOME_PAGES;

@@ -1,16 +1,17 @@
 import { parseDocument } from '../../lib/protocol';
-import { HOME_PAGES, isPagesOf, pagesOf, seenOf } from '../sw/names';
+import { HOME_PAGES, isPagesOf, pagesOf, printedOf, seenOf } from '../sw/names';
 import { Ledger } from './ledger';
 
 /** Which documents go: all of them, or those in which everything is kept by the server. */
 export type Extent = 'all' | 'kept';
 
 /**
- * Takes a band off this device: its pages, and its documents. With `kept` a document stays as long as it has edits
+ * Takes a band off this device: its pages, its documents, and what it says of what was printed. With `kept` a document stays as long as it has edits
  * that the server has not got, so that they can still go when the device comes in again.
  */
 export async function forgetBand(bandId: string, extent: Extent): Promise<void> {
   await forgetPages(bandId);
+  forgetPrinted(bandId);
   await withLedger(async (ledger) => {
     for (const name of await ledger.names()) {
       if (parseDocument(name)?.bandId !== bandId) continue;
@@ -49,6 +50,15 @@ async function forgetPages(bandId: string): Promise<void> {
   if (typeof caches === 'undefined') return;
   // The home page names the bands.
   await Promise.all([pagesOf(bandId), seenOf(bandId), HOME_PAGES].map((name) => caches.delete(name)));
+}
+
+function forgetPrinted(bandId: string): void {
+  try {
+    for (const name of Object.keys(localStorage))
+      if (name.startsWith(printedOf(bandId))) localStorage.removeItem(name);
+  } catch {
+    // Storage that is off holds nothing.
+  }
 }
 
 async function withLedger(act: (ledger: Ledger) => Promise<void>): Promise<void> {
