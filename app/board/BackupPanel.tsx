@@ -62,7 +62,6 @@ function Backup({
       <p className="aside" role="status">
         {sentence([...backup.reasons.map(({ detail }) => detail), ...chopInWords(backup, band)].join('; '))}
       </p>
-      {backup.notes.length === 0 && <p>No chords stand here, so that there is nothing to play.</p>}
       <NotesRows
         arrangement={arrangement}
         notes={backup.notes}

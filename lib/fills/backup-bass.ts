@@ -6,12 +6,11 @@ import {
   planHand,
   planStrokes,
 } from '../instruments';
-import type { FillNote } from '../song';
 import { type Chord, type Key, type PitchClass, pitchClassOf, scaleOf } from '../theory';
 import type { Ticks } from '../time';
 import { bassTurns, secondBass, type Touch, touchesOf } from './backup-beats';
 import { BACKUP_COSTS, BASS_REGISTER_TOP } from './backup-patterns';
-import type { BackupRequest } from './backup-types';
+import type { BackupRequest, PlayedBackup } from './backup-types';
 import { barOrigin } from './scene';
 
 /** A note of the bass before its octave is chosen. */
@@ -31,12 +30,9 @@ interface Step {
  * counts before a change on a barline (`walkInto`). Octaves are those of least cost (`BACKUP_COSTS`: steps, register), exactly, by
  * dynamic programming over notes × pitches; then the hand is planned over the whole line (`planHand`).
  */
-export function bassBackup(
-  request: BackupRequest,
-  strings: readonly OpenString[],
-): Result<{ readonly notes: readonly FillNote[]; readonly walks: number }> {
+export function bassBackup(request: BackupRequest, strings: readonly OpenString[]): Result<PlayedBackup> {
   const touches = touchesOf(request, 'root and fifth');
-  if (touches.length === 0) return ok({ notes: [], walks: 0 });
+  if (touches.length === 0) return ok({ notes: [], walks: 0, way: 'root and fifth' });
   const steps = stepsOf(request, touches);
   const pitches = octavesFor(steps, strings);
   const { timeline, setup } = request;
@@ -71,6 +67,7 @@ export function bassBackup(
     },
   );
   return ok({
+    way: steps.some((step) => step.kind === 'fifth') ? 'root and fifth' : 'root and fifth without fifths',
     walks: steps.filter((step, at) => step.kind !== 'walk' && step.walkedTo && at > 0).length,
     notes: notes.map(({ tick, ticks, midi, articulation }, at) => {
       const { stroke, rule, exception } = itemAt(strokes, at);

@@ -4,9 +4,9 @@ import type { FillNote } from '../song';
 import type { Chord } from '../theory';
 import { secondsOf, type Ticks } from '../time';
 import { countOf, heldChords, isIn, touchesOf } from './backup-beats';
-import { BACKUP_COSTS, LONGEST_BOW_SECONDS } from './backup-patterns';
+import { BACKUP_COSTS, LONGEST_BOW_SECONDS, type WayPlayed } from './backup-patterns';
 import { type Played, pairShapes, remembered, turnsOf } from './backup-shapes';
-import type { BackupRequest } from './backup-types';
+import type { BackupRequest, PlayedBackup } from './backup-types';
 import { barOrigin } from './scene';
 
 /** A bow, or a soft chop of it. */
@@ -17,6 +17,7 @@ interface Bow {
   readonly chop: boolean;
   /** It begins on a downbeat, and others follow in its bar: it ought to go down. */
   readonly downbeat: boolean;
+  readonly fillsBar: boolean;
 }
 
 const ALL_PAIRS = [
@@ -33,10 +34,7 @@ const CHOP_TICKS = 240;
  * The model: a pair of neighbouring strings for each chord, the least sum of the hand's costs, of its changes, of the semitones that both notes
  * move (`voiceStep`) and of how far the pair goes above what is sung meanwhile (`aboveVoice`), exactly, by dynamic programming.
  */
-export function bowBackup(
-  request: BackupRequest,
-  strings: readonly OpenString[],
-): Result<readonly FillNote[]> {
+export function bowBackup(request: BackupRequest, strings: readonly OpenString[]): Result<PlayedBackup> {
   const { setup, timeline } = request;
   const bows = [...longBows(request), ...chops(request)].sort((a, b) => a.tick - b.tick);
   const long = remembered((chord) => pairShapes(setup, chord, ALL_PAIRS));
@@ -68,20 +66,25 @@ export function bowBackup(
     return BACKUP_COSTS.voiceStep * a.reduce((sum, midi, i) => sum + Math.abs(midi - itemAt(b, i)), 0);
   });
   const strokes = strokesOf(bows);
-  return ok(
-    bows.flatMap(({ tick, ticks }, at) =>
-      itemAt(holds, itemAt(turnOf, at)).arrives.stops.map(({ string, fret, finger }) => ({
-        tick,
-        ticks,
-        midi: itemAt(strings, string - 1).midi + fret,
-        string,
-        fret,
-        finger,
-        articulation: 'bowed' as const,
-        ...itemAt(strokes, at),
-      })),
-    ),
+  const notes = bows.flatMap(({ tick, ticks }, at) =>
+    itemAt(holds, itemAt(turnOf, at)).arrives.stops.map(({ string, fret, finger }) => ({
+      tick,
+      ticks,
+      midi: itemAt(strings, string - 1).midi + fret,
+      string,
+      fret,
+      finger,
+      articulation: 'bowed' as const,
+      ...itemAt(strokes, at),
+    })),
   );
+  return ok({ notes, way: wayOf(bows), walks: 0 });
+}
+
+function wayOf(bows: readonly Bow[]): WayPlayed {
+  const long = bows.filter((bow) => !bow.chop);
+  if (long.length === 0) return 'soft chops';
+  return long.every((bow) => bow.fillsBar) ? 'long notes' : 'long notes within bars';
 }
 
 /** From barline to barline, or to the next chord; slow bars in halves. */
@@ -111,8 +114,9 @@ function longBows(request: BackupRequest): readonly Bow[] {
       const length = itemAt(ticks, at + 1) - tick;
       const torn = elsewhere.some((each) => each.endTick === tick || each.startTick === tick + length);
       if (!chord || length < (torn ? count : count / 2) || isIn(elsewhere, tick)) return;
-      const wholeBar = length === bar.endTick - bar.startTick;
-      bows.push({ tick, ticks: length, chord, chop: false, downbeat: tick === bar.startTick && !wholeBar });
+      const fillsBar = length === bar.endTick - bar.startTick;
+      const downbeat = tick === bar.startTick && !fillsBar;
+      bows.push({ tick, ticks: length, chord, chop: false, downbeat, fillsBar });
     });
   }
   return bows;
@@ -127,6 +131,7 @@ function chops(request: BackupRequest): readonly Bow[] {
       chord,
       chop: true,
       downbeat: false,
+      fillsBar: false,
     }));
 }
 

@@ -11,7 +11,6 @@ import {
 import type { FillNote } from '../song';
 import { type Chord, pitchClassOf } from '../theory';
 import { type BassTurn, bassTurns, secondBass, type Touch, touchesOf } from './backup-beats';
-import type { BackupWay } from './backup-patterns';
 import {
   boomChuckShapes,
   chopShapes,
@@ -21,7 +20,7 @@ import {
   turnsOf,
   vampShapes,
 } from './backup-shapes';
-import type { BackupRequest } from './backup-types';
+import type { BackupRequest, PlayedBackup } from './backup-types';
 
 /** A chord is let sound for half its count, an eighth at most. */
 const LONGEST_CHUCK = 480;
@@ -29,9 +28,9 @@ const LONGEST_CHUCK = 480;
 /** Boom-chuck, chop and vamp: the shapes of least cost with all changes between them, touched by the pattern. */
 export function chordBackup(
   request: BackupRequest,
-  way: BackupWay,
+  way: 'boom-chuck' | 'chop' | 'vamp',
   strings: readonly OpenString[],
-): Result<readonly FillNote[]> {
+): Result<PlayedBackup> {
   const { timeline, setup } = request;
   const find = way === 'boom-chuck' ? boomChuckShapes : way === 'chop' ? chopFor(setup) : vampShapes;
   const shapesFor = remembered((chord) => find(setup, chord));
@@ -48,14 +47,18 @@ export function chordBackup(
   const { turns, turnOf } = turnsOf(request, played);
   const { holds } = smoothestHolds(setup, turns);
   const basses = bassTurns(touches);
-  return ok(
-    touches.flatMap((touch, at) => {
-      const { arrives } = itemAt(holds, itemAt(turnOf, at));
-      const bass = basses.get(touch);
-      if (bass) return [bassNote(touch, bassStop(arrives, strings, touch.chord, bass), strings)];
-      return chordNotes(touch, arrives, setup, strings);
-    }),
-  );
+  const notes = touches.flatMap((touch, at) => {
+    const { arrives } = itemAt(holds, itemAt(turnOf, at));
+    const bass = basses.get(touch);
+    if (bass) return [bassNote(touch, bassStop(arrives, strings, touch.chord, bass), strings)];
+    return chordNotes(touch, arrives, setup, strings);
+  });
+  const byTurns = [...basses.values()].includes('second');
+  return ok({
+    notes,
+    way: way === 'boom-chuck' && !byTurns ? 'boom-chuck without fifths' : way,
+    walks: 0,
+  });
 }
 
 const chopFor = (setup: Setup) => (setup.instrument === 'mandolin' ? chopShapes : vampShapes);

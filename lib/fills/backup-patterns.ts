@@ -78,14 +78,19 @@ export const WAY_OF: Readonly<Record<InstrumentName, BackupWay | null>> = {
   bass: 'root and fifth',
 };
 
-/** Each way in a clause. */
-export const WAY_SAYS: Readonly<Record<BackupWay, string>> = {
+/** Each way in a clause, as it is played through a stretch. */
+export const WAY_SAYS = {
   'boom-chuck': 'bass notes by turns on root and fifth, strums between them',
+  'boom-chuck without fifths': 'a bass note for each chord, strums between them',
   chop: 'chords cut short on the off-beats',
   vamp: 'chords pinched on the off-beats',
   'root and fifth': 'the root first, the fifth by turns',
+  'root and fifth without fifths': 'each chord’s own bass note',
   'long notes': 'long double-stops, a bow to a bar',
-};
+  'long notes within bars': 'long double-stops, a bow to a chord, to a bar at most',
+  'soft chops': 'soft chops on the off-beats',
+} as const;
+export type WayPlayed = keyof typeof WAY_SAYS;
 
 /** Costs of backup, in the unit of the hand plan's table. Common practice, no source. */
 export const BACKUP_COSTS = {

@@ -1,7 +1,8 @@
 import type { Reason } from '../base';
 import type { Setup } from '../instruments';
-import type { FillNote, Timeline } from '../song';
+import type { FillNote, PlacedChord, Timeline } from '../song';
 import type { Ticks } from '../time';
+import type { WayPlayed } from './backup-patterns';
 
 export interface Stretch {
   readonly startTick: Ticks;
@@ -31,11 +32,21 @@ export interface Dynamic {
   readonly mark: DynamicMark;
 }
 
+/** What is played of a way of backup, and which kind of it that came to. */
+export interface PlayedBackup {
+  readonly notes: readonly FillNote[];
+  readonly way: WayPlayed;
+  /** How often a bass walks into a chord. */
+  readonly walks: number;
+}
+
 export interface Backup {
-  /** What it is: boom-chuck, chop, vamp, long notes, root and fifth. */
+  /** What it is: boom-chuck, chop, vamp, long notes, soft chops, root and fifth; a rest where nothing is played. */
   readonly family: string;
   /** Ticks from the timeline's start, in time order. */
   readonly notes: readonly FillNote[];
   readonly dynamics: readonly Dynamic[];
+  /** The chords that it goes by, where none is written and they were taken from what the voices sing; null: as written. */
+  readonly chordsWorkedOut: readonly PlacedChord[] | null;
   readonly reasons: readonly Reason[];
 }

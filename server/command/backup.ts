@@ -20,19 +20,20 @@ export function tellBackup(file: string, read: SongRead, setup: Setup): Result<T
     keepsChop: [],
   });
   if (!backup.ok) return backup;
-  const { family, notes, dynamics, reasons } = backup.value;
+  const { family, notes, dynamics, reasons, chordsWorkedOut } = backup.value;
   return ok({
     answer: {
       file,
       family,
       notes: notes.map((note) => noteAnswer(note, setup)),
       dynamics,
+      chordsWorkedOut: chordsWorkedOut !== null,
       reasons: reasons.map(reasonAnswer),
     },
     text: [
       `${read.song.title} (${file})`,
       `  ${[family, ...reasons.map((reason) => reason.detail)].join('; ')}`,
-      ...(notes.length > 0 ? textTab(timeline.bars, notes, setup) : ['  no chords to play']),
+      ...(notes.length > 0 ? textTab(timeline.bars, notes, setup) : []),
     ].join('\n'),
   });
 }

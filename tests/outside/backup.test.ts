@@ -1,8 +1,12 @@
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { Chord as TonalChord, Note as TonalNote } from 'tonal';
 import { describe, expect, test } from 'vitest';
+import { makeIds, randomFrom } from '../../lib/base';
+import { readSongFile } from '../../lib/exchange';
 import { planBackup } from '../../lib/fills';
 import { plainSetup, type Setup } from '../../lib/instruments';
-import type { Timeline } from '../../lib/song';
+import { type Timeline, writtenTimeline } from '../../lib/song';
 import { generatedSong, timelineOf } from '../unit/fills/songs';
 import { bassOf, fretFromNut, NECKS, openMidi } from './checker/facts';
 
@@ -150,6 +154,56 @@ describe.each(SETUPS.map((setup) => [named(setup), setup] as const))('the %s', (
     expect(count).toBeGreaterThan(300);
     // Most of the bass is root and fifth.
     expect(walked).toBeLessThan(count / 3);
+  });
+});
+
+/*
+ * Source: hymns of the Open Hymnal Project in four voices, as their files say: no chords stand in them. What is struck with a note of the lowest
+ * voice ought to be what the four sing there.
+ */
+const HYMNS = join(import.meta.dirname, '../../../shared/data/hymns');
+const HYMNS_PRESENT = existsSync(HYMNS);
+if (!HYMNS_PRESENT)
+  console.log(
+    'checks not made: ../shared/data/hymns is not beside the project (backup of hymns without chords)',
+  );
+describe.skipIf(!HYMNS_PRESENT)('hymns without chords', () => {
+  const PLAYED = ['guitar', 'banjo', 'mandolin', 'fiddle', 'resonator guitar', 'bass'] as const;
+
+  test('are backed up in the chords that their voices sing', async () => {
+    let sungToo = 0;
+    let struck = 0;
+    let silent = 0;
+    const files = readdirSync(HYMNS).filter((name) => name.endsWith('.abc'));
+    for (const name of files.filter((_, i) => i % 3 === 0)) {
+      const read = await readSongFile(name, readFileSync(join(HYMNS, name)), {
+        makeId: makeIds(randomFrom(1)),
+      });
+      if (!read.ok) continue;
+      const timeline = writtenTimeline(read.value.song);
+      if (timeline.chords.length > 0 || timeline.notes.size < 4) continue;
+      for (const instrument of PLAYED) {
+        const backup = planned(timeline, plainSetup(instrument));
+        if (!backup.ok || backup.value.notes.length === 0) {
+          silent += 1;
+          continue;
+        }
+        for (const { tick, midi } of backup.value.notes) {
+          const sung = [...timeline.notes.values()].flatMap((voice) =>
+            voice.filter((note) => note.startTick <= tick && note.endTick > tick),
+          );
+          const classes = sung.flatMap(({ note }) => (note.midi === null ? [] : [note.midi % 12]));
+          // Fewer than three notes leave the chord open.
+          if (new Set(classes).size < 3) continue;
+          struck += 1;
+          if (classes.includes(midi % 12)) sungToo += 1;
+        }
+      }
+    }
+    expect(struck).toBeGreaterThan(5000);
+    expect(silent).toBe(0);
+    // Fifths that no voice sings, sevenths and passing notes are the rest.
+    expect(sungToo / struck).toBeGreaterThan(0.9);
   });
 });
 

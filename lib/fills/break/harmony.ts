@@ -1,4 +1,4 @@
-import { itemAt, must } from '../../base';
+import { itemAt, must, type Reason } from '../../base';
 import type { Timeline } from '../../song';
 import { type Chord, chordName, type Key, parseChord, pitchClassOf, scaleOf } from '../../theory';
 import { beatTicks, type Ticks } from '../../time';
@@ -24,6 +24,13 @@ export const HARMONY_COSTS = {
   /** The tune does not end on the key note's chord. */
   endsElsewhere: 4,
 } as const;
+
+/** How an answer says that its chords come from `harmoniesFrom`. */
+export const CHORDS_WORKED_OUT: Reason = {
+  rule: 'no chords',
+  weight: 0,
+  detail: 'no chords are written: taken from what the voices sing',
+};
 
 interface Beat {
   readonly startTick: Ticks;

@@ -6,6 +6,7 @@ import type { Scene } from '../scene';
 import { listed, withArticle } from '../words';
 import { DIFFICULTY, DIFFICULTY_WORDS } from './costs';
 import type { Frame } from './frame';
+import { CHORDS_WORKED_OUT } from './harmony';
 import type { Model } from './model';
 import type { Way } from './search';
 import type { Sung } from './tune';
@@ -183,8 +184,7 @@ export function reasonsOf(
   if (strokes > 0)
     reasons.push(reason('unusual strokes', 0, `${counted(strokes, 'stroke')} against the usual way`));
   reasons.push(reason('hand', 0, shifts === 0 ? 'the hand stays where it is' : handMoves(shifts)));
-  if (chordsWorkedOut)
-    reasons.push(reason('no chords', 0, 'no chords are written: taken from what the voices sing'));
+  if (chordsWorkedOut) reasons.push(CHORDS_WORKED_OUT);
   reasons.push(reason('cost', -Math.round(way.cost * 10) / 10, 'points of the break’s own table'));
   return reasons;
 }

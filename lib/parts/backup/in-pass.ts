@@ -1,6 +1,6 @@
 import { fail, type Result } from '../../base';
 import { type Backup, chopThrough, keepsTheChop, planBackup, type Stretch } from '../../fills';
-import { type Band, type Player, settingOf } from '../../song';
+import { type Band, type Player, settingOf, Timeline } from '../../song';
 import type { Ticks } from '../../time';
 import type { Arrangement } from '../arrangement';
 import { roleIn } from '../company';
@@ -71,16 +71,24 @@ export interface BackupBar extends Stretch {
 /** No more bars than these show how a song is backed up: what comes after is like them. */
 const MOST_BARS = 6;
 
+/** The timeline with the chords that a backup goes by: its own, or those worked out for the backup. */
+export function timelineOf(
+  { timeline }: Pick<Arrangement, 'timeline'>,
+  { chordsWorkedOut }: Backup,
+): Timeline {
+  if (chordsWorkedOut === null) return timeline;
+  return new Timeline(timeline.song, { ...timeline, chords: chordsWorkedOut });
+}
+
 /**
  * One bar for each chord, as it is first played: what a player needs to have on paper of a backup that goes on alike. Bars in which the
  * chord changes or the player is away show nothing; of many chords, those that hold the longest, in the order in which they come.
  */
-export function backupBars(
-  { timeline }: Arrangement,
-  backups: readonly BackupInPass[],
-): readonly BackupBar[] {
+export function backupBars(arrangement: Arrangement, backups: readonly BackupInPass[]): readonly BackupBar[] {
   const byChord = new Map<string, { bar: BackupBar; ticks: Ticks }>();
-  for (const { startTick, endTick, away, notes } of backups)
+  for (const backup of backups) {
+    const { startTick, endTick, away, notes } = backup;
+    const timeline = timelineOf(arrangement, backup);
     for (const bar of timeline.bars) {
       if (bar.startTick < startTick || bar.endTick > endTick || bar.bar.pickup) continue;
       const chords = timeline.chordsIn(bar.startTick, bar.endTick);
@@ -97,6 +105,7 @@ export function backupBars(
           ticks: bar.endTick - bar.startTick,
         });
     }
+  }
   return [...byChord.values()]
     .sort((a, b) => b.ticks - a.ticks)
     .slice(0, MOST_BARS)

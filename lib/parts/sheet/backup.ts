@@ -1,7 +1,7 @@
 import type { Band, Player } from '../../song';
 import { settingOf } from '../../song';
 import type { Arrangement } from '../arrangement';
-import { type BackupInPass, backupBars, backupInPass, notesRows } from '../backup';
+import { type BackupInPass, backupBars, backupInPass, notesRows, timelineOf } from '../backup';
 import type { Part } from '../part';
 import { paragraph, textBlock } from './head';
 import { moved } from './text';
@@ -26,7 +26,7 @@ export function backupBlocks(
   const bars = backupBars(arrangement, backups);
   const [first] = backups;
   if (first === undefined || bars.length === 0) return [];
-  const { timeline, song } = arrangement;
+  const { song } = arrangement;
   const notes = backups.flatMap((backup) => backup.notes);
   const says = first.reasons.map(({ detail }) => detail).filter((detail) => !detail.startsWith('walks'));
   const heading = paragraph('', 12, {
@@ -37,6 +37,8 @@ export function backupBlocks(
   });
   const barWidth = width / BARS_IN_ROW;
   const drawn = bars.map(({ startTick }) => {
+    const own = backups.find((backup) => backup.startTick <= startTick && backup.endTick > startTick);
+    const timeline = timelineOf(arrangement, own ?? first);
     const [row] = notesRows(timeline, notes, [timeline.barAt(startTick)], {
       instrument: settingOf(song, player).instrument,
       key: song.key,
@@ -65,13 +67,14 @@ function backupsThatShow(
   player: Player,
 ): readonly BackupInPass[] {
   const { song, timeline } = arrangement;
-  const unseen = new Set(timeline.chords.map(({ symbol }) => symbol));
+  const written = new Set(timeline.chords.map(({ symbol }) => symbol));
+  const unseen = new Set(written);
   const sections = new Set<string>();
   const backups: BackupInPass[] = [];
   // Sung passes first: that is where backup is behind somebody.
   const passes = [...song.passes].sort((a, b) => Number(a.stanza === null) - Number(b.stanza === null));
   for (const pass of passes) {
-    if (unseen.size === 0) break;
+    if (unseen.size === 0 && written.size > 0) break;
     if (sections.has(pass.sectionId)) continue;
     const backup = backupInPass(arrangement, band, player, pass.id);
     if (!backup?.ok) continue;

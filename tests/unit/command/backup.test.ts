@@ -8,6 +8,7 @@ const shape = z.strictObject({
   file: z.string(),
   family: z.string(),
   dynamics: z.array(z.strictObject({ tick: z.int(), mark: z.enum(['p', 'mf']) })).min(1),
+  chordsWorkedOut: z.boolean(),
   reasons: z
     .array(z.strictObject({ rule: z.string(), weight: z.number(), detail: z.string().min(1) }))
     .min(1),

@@ -257,6 +257,57 @@ describe('who keeps the chop', () => {
   });
 });
 
+describe('where no chords are written', () => {
+  // G, C and G spelled out, a note a beat. Source, from memory: the triads of G and C.
+  const arpeggios = ([67, 71, 74, 71, 72, 76, 79, 76, 67, 71, 74, 67] as const).map(
+    (midi, i) => [Math.floor(i / 4), (i % 4) + 1, 1, midi] as const,
+  );
+  const unwritten: Shorthand = { chords: ['', '', ''], sung: arpeggios };
+
+  test.each(PLAYERS)('the %s goes by what is sung, and says so', (name) => {
+    const { notes, reasons, chordsWorkedOut } = backup(name, unwritten);
+    expect(chordsWorkedOut?.map(({ symbol, startTick }) => [symbol, startTick])).toEqual([
+      ['G', 0],
+      ['C', 3840],
+      ['G', 7680],
+    ]);
+    expect(reasons.map(({ rule }) => rule)).toContain('no chords');
+    const within = (from: number, tones: string) =>
+      names(notes.filter((note) => note.tick >= from && note.tick < from + 3840)).every((each) =>
+        tones.split(' ').includes(each),
+      );
+    expect([within(0, 'G B D'), within(3840, 'C E G'), within(7680, 'G B D')]).toEqual([true, true, true]);
+  });
+
+  test('chords that are written stand, and are not said to be worked out', () => {
+    const { reasons, chordsWorkedOut } = backup('guitar', { chords: ['Em', '', ''], sung: arpeggios });
+    expect(chordsWorkedOut).toBeNull();
+    expect(reasons.map(({ rule }) => rule)).not.toContain('no chords');
+  });
+
+  test.each(PLAYERS)('nor sung, the %s rests and no way of playing is named', (name) => {
+    const { notes, family, reasons, dynamics } = backup(name, { chords: ['', ''], sung: [] });
+    expect([notes, dynamics, family]).toEqual([[], [], 'rest']);
+    expect(reasons.map(({ detail }) => detail)).toEqual([
+      'no chords are written or sung here: nothing to play',
+    ]);
+  });
+});
+
+test('what is played is what is said of it', () => {
+  const says = (name: InstrumentName, song: Shorthand, more: Partial<BackupRequest> = {}) =>
+    itemAt(backup(name, song, more).reasons, 0).detail;
+  const halves: Shorthand = { chords: ['G C', 'D G'], sung: [] };
+  expect(says('guitar', { chords: ['G', 'C'], sung: [] })).toContain('fifth');
+  expect(says('guitar', halves)).not.toContain('fifth');
+  expect(says('bass', { chords: ['G', 'C'], sung: [] })).toContain('fifth');
+  expect(says('bass', halves)).not.toContain('fifth');
+  expect(says('fiddle', { chords: ['G', 'C'], sung: [] })).toContain('a bow to a bar');
+  expect(says('fiddle', halves)).toContain('a bow to a chord');
+  const keepsChop = [{ startTick: 0, endTick: 7680 }];
+  expect(says('fiddle', { chords: ['G', 'C'], sung: [] }, { keepsChop })).toBe('soft chops on the off-beats');
+});
+
 test('a voice plays no backup', () => {
   const timeline = timelineOf(FOUR_CHORDS);
   const found = planBackup({

@@ -92,6 +92,16 @@ describe('the bars that stand for a backup', () => {
   });
 });
 
+it('shows bars of the chords that were worked out, where none are written', () => {
+  const bare = arrange({ ...waltz.song, chords: [] });
+  const answer = must(backupInPass(bare, band, playing('guitar'), pass('Verse 1')), 'a backup');
+  if (!answer.ok) throw new Error(answer.error.what);
+  const symbols = backupBars(bare, [answer.value]).map(({ symbol }) => symbol);
+  expect(symbols.length).toBeGreaterThan(0);
+  const worked = answer.value.chordsWorkedOut?.map(({ symbol }) => symbol);
+  for (const symbol of symbols) expect(worked).toContain(symbol);
+});
+
 describe('rows of bars', () => {
   it('hold every bar once, whole, and go over no edge', () => {
     const { notes, startTick, endTick } = made('guitar', 'Verse 1');
