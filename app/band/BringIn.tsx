@@ -43,6 +43,15 @@ export function BringIn({
   const { reading, read, stop, forget } = useReadSong();
   const many = useManyFiles(bandId);
 
+  // What was pasted or chosen before the scripts were there stands in its field, and no event told of it.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: once, as the page comes to life
+  useEffect(() => {
+    const pasted = box.current?.value ?? '';
+    const chosen = [...(chooser.current?.files ?? [])];
+    if (pasted !== '') setText(pasted);
+    else if (chosen.length > 0) takeAll(chosen);
+  }, []);
+
   useEffect(() => {
     if (reading.state !== 'done') return;
     setTitle(reading.read.song.title);

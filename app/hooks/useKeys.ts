@@ -1,6 +1,6 @@
 'use client';
 
-import { useEffect, useRef, useSyncExternalStore } from 'react';
+import { useLayoutEffect, useRef, useSyncExternalStore } from 'react';
 
 /** A key as written beside an action: `b`, `Enter`, `mod+z` (Ctrl, or the command key), `shift+ArrowUp`. */
 export type KeyName = string;
@@ -60,11 +60,12 @@ function onKeyDown(event: KeyboardEvent): void {
  */
 export function useKeys(keys: Readonly<Record<KeyName, Handler>>, active = true): void {
   const current = useRef(keys);
-  useEffect(() => {
+  useLayoutEffect(() => {
     current.current = keys;
   });
+  // With what is drawn, not after it: a key that is pressed as soon as its action is seen is not lost.
   const names = Object.keys(keys).join(' ');
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (!active || names === '') return;
     const bound = names
       .split(' ')
