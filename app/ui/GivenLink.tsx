@@ -1,8 +1,14 @@
 'use client';
 
+import dynamic from 'next/dynamic';
 import { useId, useState, useSyncExternalStore } from 'react';
 import type { LinkGiven } from '../../lib/protocol';
 import { Button } from './Button';
+
+const LinkCode = dynamic(async () => (await import('./LinkCode')).LinkCode, {
+  ssr: false,
+  loading: () => <p className="aside">Drawing the code …</p>,
+});
 
 const WHAT = {
   player: { name: 'For players', may: 'Who has it can change everything in this band.' },
@@ -20,6 +26,8 @@ export function GivenLink({ link }: { readonly link: LinkGiven }) {
     () => '',
   );
   const [said, setSaid] = useState('');
+  const [showsCode, setShowsCode] = useState(false);
+  const forWhom = WHAT[link.kind].name.toLowerCase();
   const address = `${origin}${link.path}`;
 
   const copy = async () => {
@@ -50,13 +58,34 @@ export function GivenLink({ link }: { readonly link: LinkGiven }) {
           className="plain min-h-(--touch) min-w-0 flex-1 border-b border-edge bg-transparent px-1 text-ellipsis"
           onFocus={(event) => event.target.select()}
         />
-        <Button onPress={copy} label={`Copy the link ${WHAT[link.kind].name.toLowerCase()}`}>
+        <Button onPress={copy} label={`Copy the link ${forWhom}`}>
           Copy
         </Button>
       </div>
       <p role="status" className="aside min-h-5">
         {said}
       </p>
+      {showsCode ? (
+        <>
+          <Button
+            shortcut="Escape"
+            expanded
+            onPress={() => setShowsCode(false)}
+            label={`Hide the code of the link ${forWhom}`}
+          >
+            Hide the code
+          </Button>
+          <LinkCode address={address} forWhom={forWhom} />
+        </>
+      ) : (
+        <Button
+          expanded={false}
+          onPress={() => setShowsCode(true)}
+          label={`Show the link ${forWhom} as a code`}
+        >
+          Show it as a code
+        </Button>
+      )}
     </div>
   );
 }
