@@ -19,6 +19,7 @@ const rows = {
   'lib/taps': ['lib/song'],
   'lib/plan': ['lib/players', 'lib/fills'],
   'lib/sets': ['lib/keys'],
+  'lib/substitutes': ['lib/plan', 'lib/keys'],
   'lib/parts': ['lib/plan', 'lib/sets', 'lib/fills'],
   'lib/changes': ['lib/parts'],
   'lib/exchange': ['lib/parts', 'lib/taps'],

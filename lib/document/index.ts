@@ -26,5 +26,6 @@ export { readBand, readSong, watchBand, watchSong } from './read';
 export { newBandDocument, newSongDocument } from './seed';
 export { type KeyMove, SongEdits } from './song-edits';
 export type { SongReading } from './song-reader';
+export type { HandOver } from './substitute-edits';
 export type { NoteFields, SungChange } from './sung-edits';
 export { KEPT_FOR_DAYS, TIDYING, type Tidied, tidy } from './tidy';

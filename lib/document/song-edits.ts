@@ -21,7 +21,7 @@ import { FURTHEST_SHIFT, shiftOf, voiceNow, withShift } from './shift';
 import { readChord, readVoice } from './song-items';
 import { usualSetting } from './song-reader';
 import { storedAnswer } from './stored-answer';
-import { SungEdits } from './sung-edits';
+import { SubstituteEdits } from './substitute-edits';
 
 const titleSchema = z.string().max(200);
 const semitonesSchema = z.int().min(-12).max(12);
@@ -35,7 +35,7 @@ export interface KeyMove {
 }
 
 /** Every edit of a song, on behalf of one person. Undo, redo and refusals: see `Editor`. */
-export class SongEdits extends SungEdits {
+export class SongEdits extends SubstituteEdits {
   constructor(doc: Y.Doc, options: EditorOptions) {
     super(doc, options, SONG_VERSION, SONG_MAPS);
   }

@@ -1,6 +1,6 @@
-import { fillOf, originOf } from '../fills';
+import { fillOf, type Offer, originOf } from '../fills';
 import { type FreedomContext, whoIsFree } from '../players';
-import type { Answer, Extent, Holding, Place } from '../song';
+import type { Answer, Extent, Holding, Place, Timeline } from '../song';
 import { narrowSpace, type Space, tickOfPlace } from '../spaces';
 import { extentOf } from './band-there';
 import type { MendEdit } from './clash-types';
@@ -22,12 +22,23 @@ export function settlingOf(edit: MendEdit, context: FreedomContext): Settling | 
 
 /** The player's best offer for the space, hung on a place of it; ad lib where nothing fits. */
 function settlingFor(space: Space, playerId: string, place: Place, context: FreedomContext): Settling {
-  const by = originOf(space) - (tickOfPlace(context.timeline, place) ?? originOf(space));
-  const moved = ({ from, to }: Extent): Extent => ({ from: from + by, to: to + by });
   const player = context.players.find(({ id }) => id === playerId);
   const stretch = whoIsFree(space, context).find((freedom) => freedom.playerId === playerId)?.stretch;
   const offer =
     player && stretch ? bestOffer(narrowSpace(space, stretch, context.timeline), player, context) : null;
+  return settlingAt(place, space, playerId, offer, context.timeline);
+}
+
+/** A player's offer for a space (null: ad lib), hung on a place that belongs to it. */
+export function settlingAt(
+  place: Place,
+  space: Space,
+  playerId: string,
+  offer: Offer | null,
+  timeline: Timeline,
+): Settling {
+  const by = originOf(space) - (tickOfPlace(timeline, place) ?? originOf(space));
+  const moved = ({ from, to }: Extent): Extent => ({ from: from + by, to: to + by });
   if (!offer) return { place, extent: moved(extentOf(space)), holding: { kind: 'ad lib', playerId } };
   const { fill, extent } = fillOf(offer, space);
   const later = <T extends { readonly tick: number }>(item: T): T => ({ ...item, tick: item.tick + by });
