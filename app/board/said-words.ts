@@ -1,6 +1,6 @@
 import type { InstrumentName } from '../../lib/instruments';
-import { readsNotation } from '../../lib/parts';
-import type { FillNote, Player } from '../../lib/song';
+import { inWords, readsNotation } from '../../lib/parts';
+import type { FillNote, Player, Tally } from '../../lib/song';
 import { pitchName } from '../../lib/theory';
 
 /** Who said something. */
@@ -16,6 +16,18 @@ export const whenInWords = (at: number): string =>
     hour: '2-digit',
     minute: '2-digit',
   }).format(at);
+
+/** Who said yes and no to what was put to the band, and what has become of it. */
+export function votesInWords(tally: Tally, players: readonly Player[]): string {
+  const said = (what: string, ids: readonly string[]) =>
+    ids.length === 0 ? [] : [`${what}: ${ids.map((id) => nameOf(players, id)).join(', ')}`];
+  const votes = [...said('yes', tally.yes), ...said('no', tally.no)].join('; ');
+  if (tally.carried) return `Carried, ${votes}. Anybody may settle it.`;
+  const needs = `${inWords(tally.missing)} ${tally.yes.length === 0 ? '' : 'more '}yes`;
+  if (votes === '') return `Nobody has said yes or no yet; ${needs} would carry it.`;
+  if (!tally.canCarry) return `It cannot be carried any more as it stands, ${votes}.`;
+  return `${votes.charAt(0).toUpperCase()}${votes.slice(1)}; ${needs} would carry it.`;
+}
 
 /** The notes for who hears the page: string and fret of each, with its stroke. */
 export function notesInWords(played: readonly FillNote[], instrument: InstrumentName): string {

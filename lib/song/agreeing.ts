@@ -50,6 +50,20 @@ export function whoseWord(
   };
 }
 
+/**
+ * Whose word it is to stay with what stands and let go of what somebody settled at the same time: theirs whose word the one that stands is,
+ * and that of who settled the other.
+ */
+export function wordOnLettingGo(
+  band: Pick<Band, 'leaderId' | 'players'>,
+  standing: Pick<Answer, 'holding'>,
+  other: Pick<Answer, 'by'>,
+): Word {
+  const word = whoseWord(band, standing.holding, standing.holding);
+  if (word.playerIds.length === 0 || other.by === null || word.playerIds.includes(other.by)) return word;
+  return { ...word, playerIds: [...word.playerIds, other.by] };
+}
+
 /** Whether a player may settle by `word` without asking anybody; null is a person who has not said who they are. */
 export const mayJustSettle = (word: Word, playerId: string | null): boolean =>
   word.playerIds.length === 0 || (playerId !== null && word.playerIds.includes(playerId));
@@ -62,6 +76,10 @@ export interface Tally {
   readonly silent: readonly string[];
   /** True where more than half of the band's players said yes; who is silent counts as not yes. */
   readonly carried: boolean;
+  /** How many more have to say yes for it to be carried; 0: it is. */
+  readonly missing: number;
+  /** False where it would not be carried even if all who are silent said yes. */
+  readonly canCarry: boolean;
 }
 
 /** Who said what about a proposal. Votes of players who have left the band no longer count. */
@@ -75,8 +93,25 @@ export function tallyOf(
   );
   const who = (what: boolean | undefined) =>
     players.filter((player) => said.get(player.id) === what).map((player) => player.id);
-  const yes = who(true);
-  return { yes, no: who(false), silent: who(undefined), carried: yes.length * 2 > players.length };
+  const [yes, silent] = [who(true), who(undefined)];
+  const missing = Math.max(0, Math.floor(players.length / 2) + 1 - yes.length);
+  return { yes, no: who(false), silent, carried: missing === 0, missing, canCarry: missing <= silent.length };
+}
+
+/**
+ * Whose word it is to settle what was put to the band: anybody's where the band votes and it is carried, for the band has spoken; else as
+ * `whoseWord`.
+ */
+export function wordOnProposal(
+  band: Pick<Band, 'leaderId' | 'players' | 'votes'>,
+  song: Pick<Song, 'votes'>,
+  standing: Holding | null,
+  proposal: Pick<Answer, 'id' | 'holding'>,
+): Word {
+  if (!band.votes || !tallyOf(proposal, song, band).carried)
+    return whoseWord(band, standing, proposal.holding);
+  const detail = 'more than half of the band said yes: anybody settles it';
+  return { playerIds: [], reason: { rule: 'carried', weight: 0, detail } };
 }
 
 const holderOf = (holding: Holding | null): string | null =>

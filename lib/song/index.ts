@@ -4,7 +4,15 @@
  * people decided; their schemas (zod) read them from outside. Also the song laid along time.
  * It knows nothing of how values are stored or shared, and computes no answers.
  */
-export { mayJustSettle, type Tally, tallyOf, type Word, whoseWord } from './agreeing';
+export {
+  mayJustSettle,
+  type Tally,
+  tallyOf,
+  type Word,
+  whoseWord,
+  wordOnLettingGo,
+  wordOnProposal,
+} from './agreeing';
 export {
   BAND_SETTINGS,
   type Band,

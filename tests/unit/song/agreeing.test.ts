@@ -1,6 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Holding, mayJustSettle, type Player, tallyOf, whoseWord } from '@/lib/song';
+import {
+  type Holding,
+  mayJustSettle,
+  type Player,
+  tallyOf,
+  type Vote,
+  whoseWord,
+  wordOnLettingGo,
+  wordOnProposal,
+} from '@/lib/song';
 
 const player = (id: string): Player => ({
   id,
@@ -55,6 +64,20 @@ describe('whose word it is', () => {
   });
 });
 
+describe('of two answers that were settled at once', () => {
+  it('who settled the other may let go of it too; nobody else is added', () => {
+    const stands = { holding: has('ben') };
+    const may = (leaderId: string | null, holding: Holding, by: string | null) =>
+      wordOnLettingGo({ leaderId, players }, { holding }, { by }).playerIds;
+    expect(may('ann', stands.holding, 'cy')).toEqual(['ben', 'ann', 'cy']);
+    expect(may('ann', stands.holding, 'ann')).toEqual(['ben', 'ann']);
+    expect(may('ann', stands.holding, null)).toEqual(['ben', 'ann']);
+    expect(may('ann', OPEN, 'cy')).toEqual(['ann', 'cy']);
+    // Anybody's stays anybody's.
+    expect(may(null, OPEN, 'cy')).toEqual([]);
+  });
+});
+
 describe('a tally', () => {
   it('is carried by more than half of the band, and knows nobody who has left', () => {
     const someone = fc.constantFrom('ann', 'ben', 'cy', 'dot', 'gone');
@@ -78,5 +101,58 @@ describe('a tally', () => {
       ),
       { numRuns: 200 },
     );
+  });
+});
+
+/** Votes on `p`, as `+` yes and `-` no, in the players' order. */
+const said = (signs: string): readonly Vote[] =>
+  [...signs].flatMap((sign, i) =>
+    sign === '.' ? [] : [{ proposalId: 'p', playerId: players[i]?.id ?? '', yes: sign === '+' }],
+  );
+
+describe('what was put to the band', () => {
+  it('is carried, wants so many more, or cannot carry any more, as counted by hand', () => {
+    // Common practice, no source: a majority is more than half of all who belong, not of those who voted.
+    const cases: readonly (readonly [size: number, votes: string, missing: number, canCarry: boolean])[] = [
+      [4, '....', 3, true],
+      [4, '+++.', 0, true],
+      [4, '++..', 1, true],
+      [4, '++-.', 1, true],
+      [4, '++--', 1, false],
+      [4, '--..', 3, false],
+      [3, '+..', 1, true],
+      [3, '+-.', 1, true],
+      [3, '--.', 2, false],
+      [2, '+-', 1, false],
+      [2, '++', 0, true],
+      [1, '-', 1, false],
+    ];
+    for (const [size, votes, missing, canCarry] of cases) {
+      const tally = tallyOf({ id: 'p' }, { votes: said(votes) }, { players: players.slice(0, size) });
+      expect([votes, tally.missing, tally.canCarry, tally.carried]).toEqual([
+        votes,
+        missing,
+        canCarry,
+        missing === 0,
+      ]);
+    }
+  });
+
+  it('is anybody’s to settle once it is carried, where the band votes, and else as any other answer', () => {
+    const put = { id: 'p', holding: has('cy') };
+    const band = { leaderId: 'ann', players, votes: true };
+    const carried = { votes: said('+++.') };
+    const open = { votes: said('++..') };
+    const may = (on: typeof band, votes: typeof open) =>
+      players
+        .map(({ id }) => id)
+        .filter((id) => mayJustSettle(wordOnProposal(on, votes, has('ben'), put), id));
+    expect(may(band, carried)).toEqual(['ann', 'ben', 'cy', 'dot']);
+    expect(wordOnProposal(band, carried, has('ben'), put).reason.detail).toBe(
+      'more than half of the band said yes: anybody settles it',
+    );
+    expect(may(band, open)).toEqual(['ann', 'ben']);
+    expect(may({ ...band, votes: false }, carried)).toEqual(['ann', 'ben']);
+    expect(wordOnProposal(band, open, has('ben'), put)).toEqual(whoseWord(band, has('ben'), put.holding));
   });
 });
