@@ -5,7 +5,9 @@ import { type Change, changesBetween } from '../../lib/changes';
 import type { Place, Player, Song } from '../../lib/song';
 import { readSeen, writeSeen } from '../sync/seen';
 import { Button } from '../ui/Button';
+import { sentence } from '../ui/Notice';
 import { whenInWords } from './said-words';
+import { useNext } from './useNext';
 
 interface SinceLastProps {
   readonly bandId: string;
@@ -26,6 +28,8 @@ export function SinceLast({ bandId, song, players, you, isHere, goTo }: SinceLas
   // Edits of one's own are on their way to the server again and again: what counts is that the song has come.
   const [hasCome, setHasCome] = useState(false);
   if (isHere && !hasCome) setHasCome(true);
+  const places = (news?.changes ?? []).filter(({ place }) => place !== null);
+  const [next, went] = useNext(places.length);
   const now = useRef({ song, players, you });
   /** True once nothing is left to be told: from then on what is on the page counts as seen. */
   const isSeen = useRef(false);
@@ -78,16 +82,25 @@ export function SinceLast({ bandId, song, players, you, isHere, goTo }: SinceLas
         <Button shortcut="z" expanded={isOpen} onPress={() => setOpen(!isOpen)}>
           What changed
         </Button>
-        <Button onPress={seen}>I have seen it</Button>
+        <Button shortcut="*" onPress={seen}>
+          I have seen it
+        </Button>
       </p>
       {isOpen && (
         <ul>
-          {changes.map(({ sentence, place }, i) => (
+          {changes.map((change, i) => (
             // biome-ignore lint/suspicious/noArrayIndexKey: the list stands as it was made
             <li key={i} className="flex flex-wrap items-baseline gap-x-4">
-              <span>{sentence.charAt(0).toUpperCase() + sentence.slice(1)}.</span>
-              {place && (
-                <Button label={`Go there: ${sentence}`} onPress={() => goTo(place)}>
+              <span>{sentence(change.sentence)}</span>
+              {change.place && (
+                <Button
+                  {...(change === places[next] ? { shortcut: '/' } : {})}
+                  label={`Go there: ${change.sentence}`}
+                  onPress={() => {
+                    went(places.indexOf(change));
+                    if (change.place) goTo(change.place);
+                  }}
+                >
                   go there
                 </Button>
               )}

@@ -6,8 +6,7 @@ import {
   placeInWords,
   secondsInWords,
 } from '../../lib/parts';
-import { samePlace } from '../../lib/song';
-import type { Space } from '../../lib/spaces';
+import { type Space, spaceAt } from '../../lib/spaces';
 import type { Inks } from './inks';
 
 /** What a screen reader says of each space, by its id. */
@@ -38,5 +37,5 @@ function spaceLabel(arrangement: Arrangement, space: Space, playerOf: (id: strin
 }
 
 /** How many answers were put to the band for a space. */
-export const putAt = ({ song }: Arrangement, { place }: Space): number =>
-  song.proposals.filter((answer) => samePlace(answer.place, place)).length;
+export const putAt = ({ song, spaces, timeline }: Arrangement, { id }: Space): number =>
+  song.proposals.filter(({ place }) => spaceAt(spaces, place, timeline)?.id === id).length;

@@ -1,27 +1,9 @@
-import { type Arrangement, cuesOf, passName, placeInWords } from '../parts';
-import { type Answer, type Holding, type Place, type Player, samePlace } from '../song';
-import { spaceAt } from '../spaces';
+import { holdingInWords, whereInWords } from '../parts';
+import { type Answer, type Player, samePlace } from '../song';
 import { type Change, type Compared, same } from './types';
 
 const nameOf = (players: readonly Player[], id: string | null): string | null =>
   players.find((player) => player.id === id)?.name ?? null;
-
-/** `Verse 2, after “over the hill”`. */
-function at(arrangement: Arrangement, place: Place): string {
-  const { song, spaces, timeline } = arrangement;
-  const pass = song.passes.find(({ id }) => id === place.passId);
-  const space = spaceAt(spaces, place, timeline);
-  const name = pass ? passName(song, pass) : 'a pass that is gone';
-  if (!space) return name;
-  const words = placeInWords(space, cuesOf(arrangement, space).before);
-  return `${name}, ${words.charAt(0).toLowerCase()}${words.slice(1)}`;
-}
-
-function holdingInWords(holding: Holding, players: readonly Player[]): string {
-  if (holding.kind === 'left open') return 'left open';
-  const name = nameOf(players, holding.playerId) ?? 'somebody who has left';
-  return holding.kind === 'ad lib' ? `${name}, ad lib` : `a ${holding.fill.family} for ${name}`;
-}
 
 const settling = (answer: Answer, players: readonly Player[]): string => {
   const who = nameOf(players, answer.by);
@@ -37,12 +19,12 @@ export function answersChanged({ before, now, was, is, players }: Compared): rea
     const old = before.settled.find(({ place }) => samePlace(place, answer.place));
     if (old && same(old.holding, answer.holding)) continue;
     const before_ = old ? ` (was ${holdingInWords(old.holding, players)})` : '';
-    const sentence = `${settling(answer, players)} in ${at(is, answer.place)}${before_}`;
+    const sentence = `${settling(answer, players)} in ${whereInWords(is, answer.place)}${before_}`;
     changes.push({ rule: 'answers', by: answer.by, sentence, place: answer.place });
   }
   for (const old of before.settled) {
     if (now.settled.some(({ place }) => samePlace(place, old.place))) continue;
-    const sentence = `taken back in ${at(was, old.place)}: ${holdingInWords(old.holding, players)}`;
+    const sentence = `taken back in ${whereInWords(was, old.place)}: ${holdingInWords(old.holding, players)}`;
     changes.push({ rule: 'answers', by: null, sentence, place: old.place });
   }
   return changes;
@@ -59,7 +41,7 @@ export function proposalsMade({ before, now, is, players }: Compared): readonly 
   return [
     ...made.map((answer): Change => {
       const who = nameOf(players, answer.by) ?? 'somebody';
-      const sentence = `${who} put to the band: ${holdingInWords(answer.holding, players)}, in ${at(is, answer.place)}`;
+      const sentence = `${who} put to the band: ${holdingInWords(answer.holding, players)}, in ${whereInWords(is, answer.place)}`;
       return { rule: 'said', by: answer.by, sentence, place: answer.place };
     }),
     ...(gone.length > 0
@@ -81,7 +63,7 @@ export function commentsMade({ before, now, is, players }: Compared): readonly C
   const gone = before.comments.filter(({ id }) => !now.comments.some((one) => one.id === id));
   return [
     ...made.map(({ by, text, place }): Change => {
-      const where = place === null ? '' : `, of ${at(is, place)}`;
+      const where = place === null ? '' : `, of ${whereInWords(is, place)}`;
       return { rule: 'said', by, sentence: `${nameOf(players, by) ?? 'Somebody'}${where}: “${text}”`, place };
     }),
     ...gone.map(({ by, text }): Change => {

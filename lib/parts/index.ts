@@ -53,6 +53,7 @@ export {
   type PartSpace,
   partOf,
 } from './part';
+export { holdingInWords, type PutForward, putForward, whereInWords } from './put-forward';
 export { type RulerFrame, rulerDrawing } from './ruler';
 export {
   barsInWords,
