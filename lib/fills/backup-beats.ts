@@ -21,6 +21,8 @@ export interface Touch {
   readonly chord: Chord;
   /** How many fills of the player lie before it. */
   readonly fillsBefore: number;
+  /** The song's last touch. */
+  readonly closes: boolean;
 }
 
 /** A touch with less room than this before a fill is left out: the hand goes to its fill. */
@@ -90,10 +92,29 @@ export function touchesOf(request: BackupRequest, way: BackupWay): readonly Touc
       if (until - tick < LEAST_TOUCH) continue;
       const fillsBefore = away.filter((each) => each.endTick <= tick).length;
       const downbeat = tick === bar.startTick;
-      touches.push({ tick, ticks, until, sound, downbeat, bassesInBar, count, fillsBefore, held, chord });
+      touches.push({
+        tick,
+        ticks,
+        until,
+        sound,
+        downbeat,
+        bassesInBar,
+        count,
+        fillsBefore,
+        held,
+        chord,
+        closes: false,
+      });
     }
   }
-  return touches;
+  const last = touches.at(-1);
+  if (!last || !closesSong(request, last.tick)) return touches;
+  return [...touches.slice(0, -1), { ...last, closes: true }];
+}
+
+/** Whether what is played last at a tick ends the song: the stretch ends with it, and no fill of the player comes after. */
+export function closesSong({ timeline, endTick, away }: BackupRequest, tick: Ticks): boolean {
+  return endTick >= timeline.endTick && away.every((each) => each.startTick < tick);
 }
 
 function placesIn(bar: PlacedBar, way: BackupWay) {
@@ -118,15 +139,19 @@ export type BassTurn = 'first' | 'second';
 
 /**
  * Bass notes by turns: the chord's bass where it begins and, in bars with more than one, on the downbeat; then the second and the first
- * by turns.
+ * by turns. The song closes on the chord's bass.
  */
 export function bassTurns(touches: readonly Touch[]): ReadonlyMap<Touch, BassTurn> {
   const turns = new Map<Touch, BassTurn>();
+  const end = touches.at(-1);
+  const closing = end?.closes
+    ? touches.findLast(({ sound, held }) => sound === 'bass' && held === end.held)
+    : null;
   let before: Touch | null = null;
   for (const touch of touches) {
     if (touch.sound !== 'bass') continue;
     const fresh = before === null || before.held !== touch.held;
-    const again = touch.downbeat && touch.bassesInBar > 1;
+    const again = (touch.downbeat && touch.bassesInBar > 1) || touch === closing;
     const second = !fresh && !again && before !== null && turns.get(before) === 'first';
     turns.set(touch, second ? 'second' : 'first');
     before = touch;

@@ -3,9 +3,9 @@ import { type ChordShape, type OpenString, smoothestHolds } from '../instruments
 import type { FillNote } from '../song';
 import type { Chord } from '../theory';
 import { secondsOf, type Ticks } from '../time';
-import { countOf, heldChords, isIn, touchesOf } from './backup-beats';
+import { closesSong, countOf, heldChords, isIn, touchesOf } from './backup-beats';
 import { BACKUP_COSTS, LONGEST_BOW_SECONDS, type WayPlayed } from './backup-patterns';
-import { type Played, pairShapes, remembered, turnsOf } from './backup-shapes';
+import { closingShapes, type Played, pairShapes, remembered, turnsOf } from './backup-shapes';
 import type { BackupRequest, PlayedBackup } from './backup-types';
 import { barOrigin } from './scene';
 
@@ -49,7 +49,9 @@ export function bowBackup(request: BackupRequest, strings: readonly OpenString[]
       return fail(what, `${bow.chord.symbol}, bar ${timeline.barAt(bow.tick).number}`, mend);
     }
     const sung = bow.chop ? null : lowestSung(request, bow.tick, bow.tick + bow.ticks);
-    const holds = shapes.value.map((shape) => {
+    const closes = bow === bows.at(-1) && closesSong(request, bow.tick);
+    const own = closes ? closingShapes(shapes.value, bow.chord, strings) : shapes.value;
+    const holds = own.map((shape) => {
       const above = sung === null ? 0 : Math.max(0, (midiOf(shape).at(-1) ?? 0) - sung);
       return {
         arrives: shape,

@@ -14,6 +14,7 @@ import { type BassTurn, bassTurns, secondBass, type Touch, touchesOf } from './b
 import {
   boomChuckShapes,
   chopShapes,
+  closingShapes,
   holdsOf,
   type Played,
   remembered,
@@ -36,13 +37,17 @@ export function chordBackup(
   const shapesFor = remembered((chord) => find(setup, chord));
   const touches = touchesOf(request, way);
   const played: Played[] = [];
+  const end = touches.at(-1);
+  const closing = end?.closes ? end : null;
   for (const { chord, held, tick, fillsBefore } of touches) {
     const shapes = shapesFor(chord);
     if (!shapes.ok) {
       const { what, mend } = shapes.error;
       return fail(what, `${held.symbol}, bar ${timeline.barAt(tick).number}`, mend);
     }
-    played.push({ tick, holds: holdsOf(shapes.value), key: `${chord.symbol} ${fillsBefore}` });
+    const closes = closing?.held === held && closing.fillsBefore === fillsBefore;
+    const own = closes ? closingShapes(shapes.value, chord, strings) : shapes.value;
+    played.push({ tick, holds: holdsOf(own), key: `${chord.symbol} ${fillsBefore}` });
   }
   const { turns, turnOf } = turnsOf(request, played);
   const { holds } = smoothestHolds(setup, turns);
@@ -50,7 +55,13 @@ export function chordBackup(
   const notes = touches.flatMap((touch, at) => {
     const { arrives } = itemAt(holds, itemAt(turnOf, at));
     const bass = basses.get(touch);
-    if (bass) return [bassNote(touch, bassStop(arrives, strings, touch.chord, bass), strings)];
+    if (touch === closing && way === 'boom-chuck') return wholeChord(touch, arrives, strings);
+    if (bass) {
+      // A string that still rings is struck again with the last chord.
+      const until =
+        way === 'boom-chuck' && touches[at + 1] === closing && closing ? closing.tick : touch.until;
+      return [bassNote({ ...touch, until }, bassStop(arrives, strings, touch.chord, bass), strings)];
+    }
     return chordNotes(touch, arrives, setup, strings);
   });
   const byTurns = [...basses.values()].includes('second');
@@ -79,6 +90,14 @@ function chordNotes(
 function bassNote(touch: Touch, stop: Fingering, strings: readonly OpenString[]): FillNote {
   const ticks = Math.min(touch.ticks, touch.until - touch.tick);
   return { ...noteAt(touch, ticks, stop, strings), ...PICKED };
+}
+
+/** A song's last touch: all of the shape from its bass up, let ring. Common practice, no source. */
+function wholeChord(touch: Touch, shape: ChordShape, strings: readonly OpenString[]): readonly FillNote[] {
+  const bass = bassStop(shape, strings, touch.chord, 'first');
+  return shape.stops
+    .filter((stop) => stop.string <= bass.string)
+    .map((stop) => ({ ...noteAt(touch, touch.until - touch.tick, stop, strings), ...PICKED }));
 }
 
 const PICKED = {

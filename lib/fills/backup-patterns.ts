@@ -107,6 +107,9 @@ export const BACKUP_COSTS = {
   thinStrum: 12,
   /** What is strummed tells the chord from no other: its third and its seventh are below, or missing. */
   untoldStrum: 8,
+  /** The song closes on a chord without its root, or with it neither lowest nor highest. */
+  closeNoRoot: 30,
+  closeRootInside: 18,
   /** For each fret that a guitar's lowest note lies beyond the third: basses ring in first position. */
   bassUpTheNeck: 2,
   /** For each semitone that each note of a double-stop moves to the next. */

@@ -207,5 +207,21 @@ export function turnsOf(
   return { turns, turnOf };
 }
 
+/** The same shapes for a song's last chord, the dearer where the root is not heard at an edge of them: its close hangs in the air. */
+export function closingShapes(
+  shapes: readonly ChordShape[],
+  chord: Chord,
+  strings: readonly OpenString[],
+): readonly ChordShape[] {
+  return shapes.map((shape) => {
+    const pitches = shape.stops.map(({ string, fret }) => itemAt(strings, string - 1).midi + fret);
+    const isRoot = (midi: number) => pitchClassOf(midi) === chord.root;
+    const atEdge = isRoot(Math.min(...pitches)) || isRoot(Math.max(...pitches));
+    const { closeNoRoot, closeRootInside } = BACKUP_COSTS;
+    const lack = atEdge ? 0 : pitches.some(isRoot) ? closeRootInside : closeNoRoot;
+    return { ...shape, cost: shape.cost + lack };
+  });
+}
+
 export const holdsOf = (shapes: readonly ChordShape[]): readonly Hold[] =>
   shapes.map((shape) => ({ arrives: shape, leaves: shape, cost: BACKUP_COSTS.held * shape.cost }));

@@ -110,7 +110,9 @@ describe.each(SETUPS.map((setup) => [named(setup), setup] as const))('the %s', (
           instrument === 'bass' || (instrument === 'guitar' && !strums) ? ON : strums ? STRUMS : OFF;
         const length = (bar.endTick - bar.startTick) / 960;
         const crooked = length !== { '4/4': 4, '2/2': 4, '2/4': 2, '3/4': 3, '6/8': 3 }[meter];
-        if (instrument !== 'fiddle' && !crooked && !walks && !places[meter]?.includes(quarter))
+        // The song's last touch on a guitar is the whole chord, let ring.
+        const closing = instrument === 'guitar' && note.tick === notes.at(-1)?.tick;
+        if (instrument !== 'fiddle' && !crooked && !walks && !closing && !places[meter]?.includes(quarter))
           faults.push(`${where}: beat ${quarter + 1} of ${meter}`);
         if (bar.bar.pickup) faults.push(`${where}: in the pickup`);
         if ((open.get(note.string) ?? 0) + note.fret !== note.midi) faults.push(`${where}: not its pitch`);
@@ -142,6 +144,16 @@ describe.each(SETUPS.map((setup) => [named(setup), setup] as const))('the %s', (
             faults.push(`song ${seed}: ${chord.symbol} begins over ${first.midi}`);
         });
       }
+      // Common practice, no source: a song closes on its last chord's root, lowest where the instrument has the bass.
+      const end = notes.at(-1)?.tick ?? 0;
+      const last = notes.filter((note) => note.tick === end).map((note) => note.midi);
+      const lastSymbol = timeline.chordAt(end)?.symbol ?? '';
+      const lowest = Math.min(...last) % 12;
+      if ((instrument === 'guitar' || instrument === 'bass') && lowest !== bassOf(lastSymbol))
+        faults.push(`song ${seed}: closes on ${lastSymbol} over ${lowest}`);
+      const closing = tonesOf(lastSymbol).size === 3;
+      if (closing && !last.some((midi) => midi % 12 === bassOf(lastSymbol)))
+        faults.push(`song ${seed}: closes on ${lastSymbol} without its root`);
       // Every full bar with a chord is played in.
       for (const bar of timeline.bars) {
         const chord = timeline.chordAt(bar.startTick);

@@ -63,6 +63,26 @@ export const BREAK_COSTS = {
   runAcross: 0.25,
 } as const;
 
+/**
+ * The chord under a break's last note, in points. Common practice, no source: a close has its root, below or on top, and a third; sizes are
+ * ours.
+ */
+export const CLOSE_COSTS = {
+  /** The root does not sound. */
+  noRoot: 20,
+  /** The root is the tune's note on top, and another tone the lowest; it is neither. */
+  rootOnTop: 1.5,
+  rootInside: 8,
+  /** A chord that has a third sounds without it. */
+  noThird: 2.5,
+  /** Two strings sound one pitch. */
+  unison: 2,
+  /** For each string fewer than could be had. */
+  stringFewer: 3,
+  /** For each fret of each string added. */
+  fret: 0.3,
+} as const;
+
 /** Octaves for each phrase, in points for each note of the tune. Common practice, no source. */
 export const OCTAVE_COSTS = {
   /** For each semitone beyond where the tune sings on the instrument. */

@@ -1,9 +1,8 @@
-import { itemAt, lastOf } from '../../base';
+import { itemAt } from '../../base';
 import { toneOf } from '../../theory';
 import type { Ticks } from '../../time';
 import type { DraftNote } from '../candidate';
-import { TUNE_REACH } from './costs';
-import { isShort, type Model } from './model';
+import type { Model } from './model';
 import type { Way } from './search';
 import type { Sung } from './tune';
 
@@ -77,44 +76,4 @@ function nextChord(model: Model, moment: number) {
   const { harmony } = itemAt(model.moments, moment);
   const then = model.moments.slice(moment + 1).find((each) => each.harmony !== harmony);
   return (then?.harmony ?? harmony).chord;
-}
-
-/** How many strings are struck with the last note to close, beside its own. Common practice, no source. */
-const CLOSING: Readonly<Record<string, number>> = {
-  guitar: 2,
-  mandolin: 2,
-  fiddle: 1,
-  'resonator guitar': 1,
-};
-
-/** A banjo closes with a pinch of thumb and middle finger: on the first string and one of the thumb's. Common practice, no source. */
-const PINCHED_WITH: Readonly<Record<number, readonly number[]>> = { 1: [3, 4, 5], 3: [1], 4: [1] };
-
-/**
- * Notes of the last chord under the last note, in reach of the hand: on the strings next above it in number; on the banjo what is
- * pinched with it. None where a string has no tone of the chord there.
- */
-export function closingNotes(model: Model, way: Way, notes: readonly Laid[]): readonly Laid[] {
-  const last = lastOf(notes);
-  const { position } = lastOf(way.steps);
-  const own = last.string ?? 0;
-  const chord = itemAt(model.moments, last.moment).harmony.chord;
-  const { hand } = TUNE_REACH[model.instrument];
-  const onString = (string: number): Laid | null => {
-    const open = model.strings.find((each) => each.string === string);
-    if (!open) return null;
-    const reach = isShort(model, string) ? [] : Array.from({ length: hand + 1 }, (_, i) => position + i);
-    const fret = [0, ...reach].find((each) => toneOf(chord, open.midi + each));
-    if (fret === undefined) return null;
-    return { ...last, midi: open.midi + fret, string, fret, kind: 'added', tune: null };
-  };
-  if (model.instrument === 'banjo')
-    return (PINCHED_WITH[own] ?? []).flatMap((string) => onString(string) ?? []).slice(0, 1);
-  const added: Laid[] = [];
-  for (let k = 1; k <= (CLOSING[model.instrument] ?? 0); k++) {
-    const note = onString(own + k);
-    if (!note) break;
-    added.push(note);
-  }
-  return added;
 }

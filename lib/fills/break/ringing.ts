@@ -1,8 +1,9 @@
 import { itemAt, lastOf, type Result } from '../../base';
 import type { FillNote } from '../../song';
 import type { Scene } from '../scene';
+import { closingNotes } from './closing';
 import { played, slurred } from './hands';
-import { closingNotes, type Laid, layOut } from './lay';
+import { type Laid, layOut } from './lay';
 import type { Model } from './model';
 import { ornamented } from './ornaments';
 import type { Way } from './search';

@@ -92,19 +92,19 @@ describe('the beats of backup', () => {
 describe('bass notes', () => {
   test('of the guitar: root on 1, fifth on 3, also where another string has to be reached', () => {
     // Source, from memory: alternating bass as tutors print it: G with D, C with G, D with A, A minor with E.
-    const { notes } = backup('guitar', { chords: ['G', 'C', 'D', 'Am'], sung: [] });
+    const { notes } = backup('guitar', { chords: ['G', 'C', 'D', 'Am', 'G'], sung: [] });
     const bass = notes.filter((note) => note.tick % 1920 === 0);
-    expect(names(bass)).toEqual(['G', 'D', 'C', 'G', 'D', 'A', 'A', 'E']);
+    expect(names(bass)).toEqual(['G', 'D', 'C', 'G', 'D', 'A', 'A', 'E', 'G', 'G']);
   });
 
   test('of the bass: in a waltz root and fifth from bar to bar of one chord', () => {
-    const { notes } = backup('bass', { meter: '3/4', chords: ['G', 'G', 'G', 'C', 'C'], sung: [] });
-    expect(names(notes.filter((note) => note.tick % 2880 === 0))).toEqual(['G', 'D', 'G', 'C', 'G']);
+    const { notes } = backup('bass', { meter: '3/4', chords: ['G', 'G', 'G', 'C', 'C', 'C'], sung: [] });
+    expect(names(notes.filter((note) => note.tick % 2880 === 0))).toEqual(['G', 'D', 'G', 'C', 'G', 'C']);
   });
 
   test('of the bass: a walk by step into a new chord, once the old one has held two bars', () => {
     const { notes, reasons } = backup('bass', { chords: ['G', 'G', 'C', 'C', 'G', 'G'], sung: [] });
-    expect(names(notes)).toEqual('G D G A B C G C B A G D G D'.split(' '));
+    expect(names(notes)).toEqual('G D G A B C G C B A G D G G'.split(' '));
     expect(reasons.some((reason) => reason.rule === 'walks')).toBe(true);
     for (const at of [3, 4, 5]) {
       const step = Math.abs(itemAt(notes, at).midi - itemAt(notes, at - 1).midi);
@@ -132,6 +132,40 @@ describe('bass notes', () => {
   test('of a slash chord: what stands after the slash, then the root', () => {
     const { notes } = backup('bass', { chords: ['D/F#', 'G'], sung: [] });
     expect(names(notes).slice(0, 2)).toEqual(['F#', 'D']);
+  });
+});
+
+/* Source: Common practice, no source: a song closes on the root, and the last chord is let ring. */
+describe('the close', () => {
+  const waltz: Shorthand = { meter: '3/4', chords: ['G', 'D', 'G', 'G'], sung: [] };
+
+  test('the guitar strikes the last chord whole, the root below, and lets it ring', () => {
+    const { notes, timeline } = backup('guitar', waltz);
+    const last = notes.filter((note) => note.tick === itemAt(notes, notes.length - 1).tick);
+    expect(last.length).toBeGreaterThanOrEqual(4);
+    expect(names([itemAt(last, 0)])).toEqual(['G']);
+    for (const note of last) expect(note.tick + note.ticks).toBe(timeline.endTick);
+  });
+
+  test('the bass has its turn of the fifth, but not at the end', () => {
+    expect(names(backup('bass', waltz).notes)).toEqual(['G', 'D', 'G', 'G']);
+    expect(names(backup('bass', { ...waltz, chords: ['G', 'G', 'G'] }).notes)).toEqual(['G', 'D', 'G']);
+  });
+
+  test('a fiddle has the root in its last double-stop', () => {
+    for (const symbol of ['G', 'C', 'D', 'A', 'E', 'F', 'Bb', 'Em', 'Am'])
+      expect(names(backup('fiddle', { chords: [symbol], sung: [] }).notes)).toContain(
+        symbol.replace('m', '').replace('Bb', 'A#'),
+      );
+  });
+
+  test('nothing closes where the song goes on, or a fill of the player comes last', () => {
+    const middle = backup('bass', waltz, { endTick: 5760 });
+    expect(names(middle.notes)).toEqual(['G', 'D']);
+    const away = [{ startTick: 10_560, endTick: 11_520, notes: [] }];
+    const { notes } = backup('guitar', waltz, { away });
+    const end = itemAt(notes, notes.length - 1).tick;
+    expect(notes.filter((note) => note.tick === end).length).toBeLessThanOrEqual(3);
   });
 });
 

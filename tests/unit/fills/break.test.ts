@@ -85,6 +85,23 @@ describe('a break', () => {
     expect(found.notes.filter((note) => note.tick === last).length).toBeGreaterThan(1);
   });
 
+  // Common practice, no source: a last chord has its root, whatever of it the tune ends on.
+  it.each([
+    ['third', 71],
+    ['fifth', 74],
+  ])('that ends on the %s has the root with it', (_, midi) => {
+    const sung = SIX_BEATS.sung.map((note, i, all) =>
+      i === all.length - 1 ? ([4, 4, 1, midi] as const) : note,
+    );
+    for (const instrument of ['guitar', 'mandolin', 'fiddle'] as const) {
+      const { notes, reasons } = breakOn(instrument, { ...SIX_BEATS, sung });
+      expect(reasons.map(({ detail }) => detail)).toContain('closes on a chord');
+      const end = Math.max(...notes.map((note) => note.tick));
+      const last = notes.filter((note) => note.tick === end).map((note) => note.midi % 12);
+      expect([instrument, last.includes(7)]).toEqual([instrument, true]);
+    }
+  });
+
   it('says how hard it is, in a number that its terms add up to', () => {
     for (const instrument of played) {
       const { difficulty } = breakOn(instrument);
