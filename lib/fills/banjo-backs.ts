@@ -7,6 +7,7 @@ import { FEWEST_NOTES } from './costs';
 import { type Held, heldOn, isTold } from './held';
 import { tuneOver } from './runs';
 import { type Harmony, type Scene, type Slot, slotsOf } from './scene';
+import { courseOf, type Sounded } from './titles';
 import { chordNameOf, lineSeed } from './words';
 
 const DRONE = 5;
@@ -109,7 +110,10 @@ export function droneLed(scene: Scene, strings: readonly OpenString[]): readonly
       ];
     });
     const landing = chordNameOf(lastOf(beats).slot.harmony.chord);
-    const way = contour === 'up' ? 'up' : 'down';
-    return [plainDraft('drone-led', `a line ${way} with the drone between, to ${landing}`, notes)];
+    const title = (sounded: readonly Sounded[]) => {
+      const course = courseOf(sounded.flatMap((note, i) => (notes[i]?.string === DRONE ? [] : [note.midi])));
+      return `a line${course === null ? '' : ` ${course}`} with the drone between, to ${landing}`;
+    };
+    return [plainDraft('drone-led', title, notes)];
   });
 }

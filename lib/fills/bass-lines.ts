@@ -5,7 +5,8 @@ import { beatTicks, isCompound, type Ticks } from '../time';
 import type { Draft } from './candidate';
 import { FEWEST_NOTES } from './costs';
 import { runNotes } from './line-notes';
-import { type Scene, slotsOf } from './scene';
+import { type Scene, type Slot, slotsOf } from './scene';
+import type { Sounded } from './titles';
 import { chordNameOf, listed } from './words';
 
 /** Semitones from the lowest string to the top of first position. */
@@ -37,12 +38,10 @@ export function rootAndFifth(scene: Scene, strings: readonly OpenString[]): read
       return raised(pitch + 12 * Math.sign(scene.wish.lift), lowest);
     });
     const chords = slots.map((slot) => chordNameOf(slot.harmony.chord));
-    const low = slots.every(({ harmony }) => outOfReach(lowest + pitchClassOf(harmony.chord.root - lowest)));
-    const name = low ? figure.lowName : figure.name;
     const over = listed(chords.filter((chord, i) => chord !== chords[i - 1]));
     return {
       family: 'root and fifth',
-      title: `${name} over ${over}`,
+      title: (sounded) => `${figureName(slots, sounded)} over ${over}`,
       notes: runNotes(scene, slots, pitches, scene.endTick).map((note, i) =>
         i === slots.length - 1 ? { ...note, ticks: lastOf(slots).ticks } : note,
       ),
@@ -103,19 +102,28 @@ const raised = (pitch: number, lowest: number): number =>
 
 /** In semitones above the root; `low` where the octave is out of first position. Common practice, no source. */
 const FIGURES = [
-  {
-    name: 'root, fifth and octave',
-    steps: [0, 7, 12, 7],
-    lowName: 'root and the fifth above',
-    low: [0, 7, 0, 7],
-  },
-  {
-    name: 'root and the fifth below',
-    steps: [12, 7, 12, 7],
-    lowName: 'root and the fifth below',
-    low: [0, -5, 0, -5],
-  },
+  { steps: [0, 7, 12, 7], low: [0, 7, 0, 7] },
+  { steps: [12, 7, 12, 7], low: [0, -5, 0, -5] },
 ] as const;
+
+/** What a figure is called, by what sounds over each of its chords: a chord of one beat has its root alone. */
+function figureName(slots: readonly Slot[], sounded: readonly Sounded[]): string {
+  let octave = false;
+  const sides = new Set<number>();
+  for (const harmony of new Set(slots.map((slot) => slot.harmony))) {
+    const here = sounded.filter((_, i) => slots[i]?.harmony === harmony).map((note) => note.midi);
+    const roots = here.filter((midi) => pitchClassOf(midi) === harmony.chord.root);
+    octave ||= roots.some((root) => roots.includes(root + 12));
+    for (const midi of here) {
+      if (roots.includes(midi)) continue;
+      for (const root of roots) sides.add(Math.sign(midi - root));
+    }
+  }
+  if (octave) return 'root, fifth and octave';
+  if (sides.size === 0) return 'the roots';
+  if (sides.size > 1) return 'root and fifth';
+  return sides.has(1) ? 'root and the fifth above' : 'root and the fifth below';
+}
 
 /** The chord's fifth, be it diminished or augmented; the perfect one where it has none. */
 function fifthOf(chord: Chord): number {

@@ -1,5 +1,6 @@
 import type { Articulation } from '../instruments';
 import type { Ticks } from '../time';
+import type { Title } from './titles';
 
 /** A note of a fill before the hands have been planned. */
 export interface DraftNote {
@@ -18,7 +19,7 @@ export interface DraftNote {
 /** An idea for a fill, as a family wrote it. */
 export interface Draft {
   readonly family: string;
-  readonly title: string;
+  readonly title: Title;
   /** In time order, low strings first where several begin at once. */
   readonly notes: readonly DraftNote[];
   /** The same without its graces, for a hand that cannot put them in; left out: there are none. */
@@ -34,7 +35,7 @@ export interface Draft {
 }
 
 /** A draft whose notes have their places already, that rests within the guard and is not slurred any more. */
-export const plainDraft = (family: string, title: string, notes: readonly DraftNote[]): Draft => ({
+export const plainDraft = (family: string, title: Title, notes: readonly DraftNote[]): Draft => ({
   family,
   title,
   notes,

@@ -1,5 +1,6 @@
 import type { FillNote } from '../song';
 import type { Draft, DraftNote } from './candidate';
+import { retitled } from './titles';
 import type { Offer } from './types';
 
 /** Families that may go on through the guard. */
@@ -21,7 +22,7 @@ export function draftLike(
   notes: readonly DraftNote[],
   changed: string,
 ): Draft {
-  const plain = fill.title.split(CHANGED)[0] ?? fill.title;
+  const plain = retitled(fill.title.split(CHANGED)[0] ?? fill.title, notes);
   return {
     family: fill.family,
     title: `${plain}${CHANGED}${changed}`,

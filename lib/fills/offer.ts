@@ -9,6 +9,7 @@ import { fits } from './fits';
 import { play, unplanned } from './play';
 import { reasonsFor } from './rank';
 import { type Scene, sceneOf } from './scene';
+import { titleOf } from './titles';
 import type { Offer, OfferRequest } from './types';
 
 /**
@@ -52,7 +53,7 @@ export function offerFills(request: OfferRequest): Result<readonly Offer[]> {
         family: draft.family,
         notes: played.notes,
         reasons,
-        title: draft.title,
+        title: titleOf(draft.title, played.notes),
       });
     }
     if (tried.length > 0) chosen = choose(offers, count, ownAmong(offers));
@@ -77,9 +78,12 @@ function ownAmong(offers: readonly Unranked[]): readonly Unranked[] {
 /** Which of a player's own figures it is: what its title begins with. */
 const ownName = ({ title }: Pick<Offer, 'title'>) => title.split('”')[0] ?? '';
 
+/** A draft of a player's own figure: its title is a text. */
+const draftName = ({ title, notes }: Draft) => ownName({ title: titleOf(title, notes) });
+
 const isMissing = (draft: Draft, offers: readonly Unranked[]) =>
   draft.family === OWN_FIGURE &&
-  !offers.some((offer) => offer.family === OWN_FIGURE && ownName(offer) === ownName(draft));
+  !offers.some((offer) => offer.family === OWN_FIGURE && ownName(offer) === draftName(draft));
 
 /** A reason of little weight still counts this much for the order; one that all of a list have is worth this share of it. */
 const LEAST_TELLING = 3;
@@ -113,7 +117,7 @@ const scoreOf = (reasons: readonly Reason[]) => reasons.reduce((sum, each) => su
 function roundsOf(scene: Scene, drafts: readonly Draft[]): readonly (readonly Draft[])[] {
   const families = new Map<string, { draft: Draft; score: number }[]>();
   for (const draft of drafts) {
-    const name = draft.family === OWN_FIGURE ? ownName(draft) : draft.family;
+    const name = draft.family === OWN_FIGURE ? draftName(draft) : draft.family;
     const family = families.get(name) ?? [];
     family.push({ draft, score: scoreOf(reasonsFor(scene, unplanned(scene, draft))) });
     families.set(name, family);

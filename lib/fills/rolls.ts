@@ -10,6 +10,7 @@ import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './line-notes';
 import { BANJO_ROLLS, type RollPattern, THREE_STRING_ROLLS } from './patterns';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { withGraces } from './slurs';
+import { courseOf, type Sounded } from './titles';
 import { landingName, lineSeed, withArticle } from './words';
 
 /** A roll goes on for at least so many notes before a run takes over, and a run is so long. */
@@ -128,9 +129,9 @@ function rollAt(scene: Scene, strings: readonly OpenString[], roll: Roll, step: 
   if (!run) return null;
   return {
     ...shared,
-    title: `${name}, then a run ${run.way} into ${run.into}`,
-    notes: [...graced, ...run.notes],
-    plainly: [...rolled, ...run.notes],
+    title: (sounded) => `${name}, ${endingName(sounded.slice(-run.length), itemAt(all, landing))}`,
+    notes: [...graced, ...run],
+    plainly: [...rolled, ...run],
     slurs: 'left hand',
   };
 }
@@ -253,7 +254,7 @@ function runOn(
   from: number,
   slots: readonly Slot[],
   roll: Roll,
-): { readonly notes: readonly DraftNote[]; readonly way: string; readonly into: string } | null {
+): readonly DraftNote[] | null {
   const register = REGISTERS[scene.setup.instrument];
   const open = strings.map((each) => each.midi);
   const lowest = Math.max(Math.min(...open), from - 12);
@@ -276,11 +277,12 @@ function runOn(
     seed: lineSeed(scene, roll.name),
   });
   if (!line) return null;
-  const last = lastOf(line.pitches);
-  const landing = lastOf(slots);
-  return {
-    notes: runNotes(scene, slots, line.pitches, scene.guardEnd),
-    way: last === from ? 'round' : last > from ? 'up' : 'down',
-    into: landingName(landingChord(landing, last), last),
-  };
+  return runNotes(scene, slots, line.pitches, scene.guardEnd);
+}
+
+/** What a roll ends with: a run where it goes one way or turns once, else a line. */
+function endingName(sounded: readonly Sounded[], landing: Slot): string {
+  const { midi } = lastOf(sounded);
+  const course = courseOf(sounded.map((note) => note.midi));
+  return `then a ${course === null ? 'line' : `run ${course}`} into ${landingName(landingChord(landing, midi), midi)}`;
 }

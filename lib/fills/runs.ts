@@ -8,6 +8,7 @@ import { nearestPitch } from './held';
 import { type Contour, FIVE_MAJOR, FIVE_MINOR, type Line, type LineTask, searchLine } from './line';
 import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './line-notes';
 import { holding, landingIndex, type Scene, type Slot, slotsOf } from './scene';
+import { type Course, courseOf, type Sounded, titleOf } from './titles';
 import { chordNameOf, landingName, lineSeed } from './words';
 
 /** A run is at most so many notes: two bars of quarters, one bar and a beat of eighths. */
@@ -65,19 +66,36 @@ function runDraft(
     seed: lineSeed(scene, `${kind.name} ${kind.notes}`),
   });
   if (!line) return null;
-  const landing = landingChord(lastOf(slots), lastOf(line.pitches));
+  const course = courseOf(line.pitches);
+  if (course === null) return null;
   const plain = runNotes(scene, slots, line.pitches, scene.guardEnd);
   const notes = kind.chokes ? chokedLine(scene, strings, plain) : plain;
   if (!notes) return null;
   return {
-    family: kind.family,
-    title: `a ${kind.name}${onFive(slots, line.pitches) ? ' on five notes' : ''} into ${landingName(landing, lastOf(line.pitches))}${kind.chokes ? ', with a choke' : ''}`,
+    family: FAMILY_OF[course],
+    title: (sounded) => runTitle(slots, sounded),
     notes,
     strings: [],
     throughGuard: false,
     leads: false,
     slurs: scene.setup.instrument === 'fiddle' ? 'bow' : 'left hand',
   };
+}
+
+/** Where a run belongs, by how it goes in the end: a line may have no room for the way that was asked of it. */
+const FAMILY_OF: Readonly<Record<Course, string>> = {
+  up: 'run up',
+  'down and up': 'run up',
+  down: 'run down',
+  'up and down': 'run down',
+};
+
+function runTitle(slots: readonly Slot[], sounded: readonly Sounded[]): string {
+  const pitches = sounded.map((note) => note.midi);
+  const into = landingName(landingChord(lastOf(slots), lastOf(pitches)), lastOf(pitches));
+  const five = onFive(slots, pitches) ? ' on five notes' : '';
+  const choke = sounded.some((note) => note.articulation === 'choke') ? ', with a choke' : '';
+  return `a run ${courseOf(pitches)}${five} into ${into}${choke}`;
 }
 
 /** Whether a line over one chord has the five notes of its pentatonic scale, all of them and no others. */
@@ -215,7 +233,7 @@ function chokedTags(scene: Scene, strings: readonly OpenString[], plain: readonl
     });
     const had = notes.flatMap((note) => note ?? []);
     return had.length === notes.length
-      ? [{ ...draft, title: `${draft.title}, with a choke`, notes: had }]
+      ? [{ ...draft, title: `${titleOf(draft.title, draft.notes)}, with a choke`, notes: had }]
       : [];
   });
 }

@@ -11,6 +11,7 @@ import { play, unplanned } from './play';
 import { reasonsFor } from './rank';
 import { filled, moved, thinned } from './reshape';
 import { type Scene, sceneOf, type Wish } from './scene';
+import { titleOf } from './titles';
 import type { Offer, OfferRequest } from './types';
 import type { Way } from './ways';
 
@@ -88,7 +89,13 @@ export function varyFill(
     const said = changeReason(way, idea.notes, played.notes);
     best = {
       value,
-      offer: { ...one, rank: idea.rank, score, title: draft.title, reasons: [...said, ...reasons] },
+      offer: {
+        ...one,
+        rank: idea.rank,
+        score,
+        title: titleOf(draft.title, played.notes),
+        reasons: [...said, ...reasons],
+      },
     };
   }
   return best ? ok(best.offer) : none(request, idea, way);

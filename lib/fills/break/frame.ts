@@ -5,6 +5,7 @@ import { beatStrength, type Ticks } from '../../time';
 import { searchLine } from '../line';
 import { long, tagLicks } from '../runs';
 import { barOrigin, type Scene, type Slot, slotsOf } from '../scene';
+import { titleOf } from '../titles';
 import { landingName } from '../words';
 import { TUNE_REACH } from './costs';
 import type { Sung } from './tune';
@@ -219,7 +220,10 @@ function firstTag(
       .sort((a, b) => away(a.notes, pitch) - away(b.notes, pitch));
     const draft = drafts[0];
     if (draft)
-      return { notes: new Map(draft.notes.map((note) => [note.tick, note.midi])), title: draft.title };
+      return {
+        notes: new Map(draft.notes.map((note) => [note.tick, note.midi])),
+        title: titleOf(draft.title, draft.notes),
+      };
   }
   return null;
 }
