@@ -1,0 +1,119 @@
+'use client';
+
+import { lazy, type ReactNode, Suspense } from 'react';
+import type { SongEdits } from '../../lib/document';
+import { type Arrangement, othersInWords, type PassLines } from '../../lib/parts';
+import type { Band, Pass } from '../../lib/song';
+import { barsOf, stanzasOf } from './facts';
+import { BOARD_LINE, BREAK_LINE } from './geometry';
+import type { WordsInUse } from './look';
+import { PassMargin } from './PassMargin';
+import { PassView } from './PassView';
+import { atOf } from './places';
+import { isReadable, sameName } from './symbols';
+import type { Facts } from './useFacts';
+import type { WordsWay } from './useWords';
+
+const BackupPanel = lazy(async () => ({ default: (await import('./BackupPanel')).BackupPanel }));
+export const loadPanel = () => import('./WordsPanel');
+const WordsPanel = lazy(async () => ({ default: (await loadPanel()).WordsPanel }));
+
+export interface BoardPassProps {
+  readonly pass: PassLines;
+  /** Null: the section is not in the song's order. */
+  readonly played: Pass | null;
+  readonly name: string;
+  /** The how manyth pass of this name it is. */
+  readonly time: number;
+  readonly arrangement: Arrangement;
+  readonly band: Band;
+  readonly facts: Facts;
+  readonly edits: SongEdits | null;
+  readonly you: string | null;
+  readonly hang: number;
+  readonly way: WordsWay;
+  /** Left out where nobody may change words. */
+  readonly onWords: ((lineKey: string) => void) | undefined;
+  readonly backup: { readonly isOpen: boolean; readonly toggle: () => void };
+  /** What opens beneath the line between two ticks. */
+  readonly detailFor: (startTick: number, endTick: number) => ReactNode;
+}
+
+/** A pass on the board: its margin, its lines, and what opens beneath them. */
+export function BoardPass(props: BoardPassProps) {
+  const { pass, played, name, time, arrangement, band, facts, edits, you, hang, way, detailFor } = props;
+  const { song, pixelsPerTick } = arrangement;
+  const isSung = played === null || played.stanza !== null;
+  // Where nobody sings and nothing is written out, the bars stand close.
+  const look = { geometry: isSung ? BOARD_LINE : BREAK_LINE, pixelsPerTick, hang };
+  return (
+    <PassView
+      pass={pass}
+      name={name}
+      time={time}
+      margin={
+        played && (
+          <PassMargin
+            song={song}
+            pass={played}
+            band={band}
+            edits={edits}
+            others={othersInWords(arrangement, band, played)}
+            bars={barsOf(arrangement, pass.passId)}
+            index={song.passes.indexOf(played)}
+            count={song.passes.length}
+            stanzas={stanzasOf(song, played.sectionId)}
+            backup={props.backup}
+          />
+        )
+      }
+      detail={(key) => {
+        if (way.place?.lineKey === key)
+          return (
+            <Suspense>
+              <WordsPanel way={way} stanzas={played ? stanzasOf(song, played.sectionId) : 1} />
+            </Suspense>
+          );
+        const line = pass.lines.find((one) => one.key === key);
+        return line ? <Suspense>{detailFor(line.startTick, line.endTick)}</Suspense> : null;
+      }}
+      beneath={
+        played &&
+        props.backup.isOpen && (
+          <Suspense>
+            <BackupPanel arrangement={arrangement} band={band} pass={played} you={you} />
+          </Suspense>
+        )
+      }
+      pixelsPerTick={pixelsPerTick}
+      geometry={BOARD_LINE}
+      bySpace={arrangement.bySpace}
+      playerOf={facts.playerOf}
+      breakOf={facts.breakOf}
+      instrumentOf={facts.instrumentOf}
+      songKey={song.key}
+      chordName={sameName}
+      isReadable={isReadable}
+      onlyPlayer={null}
+      hang={hang}
+      barNumbers
+      troubleOf={facts.troubleOf}
+      onWords={props.onWords}
+      lookOf={({ key }) => ({ ...look, words: wordsIn(way, key) })}
+      spaces={facts.spaces}
+    />
+  );
+}
+
+/** The words and chords of the line that is being changed; null: not this one. */
+function wordsIn(way: WordsWay, lineKey: string): WordsInUse | null {
+  if (way.place?.lineKey !== lineKey) return null;
+  return {
+    words: way.places.words.filter((one) => one.lineKey === lineKey),
+    chords: way.places.chords.filter((one) => one.lineKey === lineKey),
+    chosen: atOf(way.place),
+    choose: way.choose,
+    write: way.write,
+    labelOf: way.labelOf,
+  };
+}

@@ -1,0 +1,102 @@
+'use client';
+
+import type { BandEdits, SongEdits } from '../../lib/document';
+import { fillOf, type Offer } from '../../lib/fills';
+import type { Arrangement } from '../../lib/parts';
+import { whoIsFree } from '../../lib/players';
+import { type Answer, type Band, type Extent, type Holding, type Player, whoseWord } from '../../lib/song';
+import { type Space, tickOfPlace } from '../../lib/spaces';
+import { Agreeing, Comments } from './Agreeing';
+import { AtOnce } from './AtOnce';
+import { SpaceDetail } from './SpaceDetail';
+import type { Facts } from './useFacts';
+
+export interface OpenSpaceProps {
+  readonly space: Space;
+  readonly arrangement: Arrangement;
+  readonly band: Band;
+  readonly facts: Facts;
+  /** Null while nothing can be written. */
+  readonly edits: SongEdits | null;
+  readonly bandEdits: BandEdits | null;
+  /** The player at this page; null: a listener, or not said. */
+  readonly you: string | null;
+  /** What was settled at the same time as what stands. */
+  readonly atOnce: readonly Answer[];
+  readonly close: () => void;
+}
+
+/** What opens beneath a space's line: all that can be settled, put and said there, and by whose word. */
+export function OpenSpace({
+  space,
+  arrangement,
+  band,
+  facts,
+  edits,
+  bandEdits,
+  you,
+  atOnce,
+  close,
+}: OpenSpaceProps) {
+  const standing = arrangement.bySpace.get(space.id) ?? null;
+  const holding = standing?.answer.holding ?? null;
+  const extentOf = (one: Space): Extent => {
+    const origin = tickOfPlace(arrangement.timeline, one.place) ?? 0;
+    return { from: one.startTick - origin, to: one.endTick - origin };
+  };
+  // Who is given a whole pass has its break.
+  const hold = (one: Space, extent: Extent, given: Exclude<Holding, { kind: 'left open' }>) =>
+    one.kind === 'instrumental'
+      ? edits?.settleBreak(one.place, extent, given)
+      : edits?.settle(one.place, extent, given);
+  const settleFill = (one: Space, player: Player, offer: Pick<Offer, 'family' | 'notes'>) => {
+    const { fill, extent } = fillOf(offer, one);
+    hold(one, extent, { kind: 'fill', playerId: player.id, fill });
+  };
+  return (
+    <SpaceDetail
+      arrangement={arrangement}
+      space={space}
+      standing={standing}
+      players={band.players}
+      freedoms={whoIsFree(space, facts.context)}
+      mayEdit={edits !== null}
+      you={you}
+      instrumentOf={facts.instrumentOf}
+      figures={band.figures}
+      addFigure={bandEdits && ((figure) => bandEdits.addFigure(figure))}
+      settleFill={settleFill}
+      settleAdLib={(one, player) => hold(one, extentOf(one), { kind: 'ad lib', playerId: player.id })}
+      leaveOpen={(one) => edits?.settle(one.place, extentOf(one), { kind: 'left open' })}
+      clear={(one) => edits?.unsettle(arrangement.bySpace.get(one.id)?.answer.place ?? one.place)}
+      close={close}
+      agreeing={
+        <Agreeing
+          arrangement={arrangement}
+          band={band}
+          space={space}
+          here={facts.peersAt(space.id).map(({ name }) => name)}
+          you={you}
+          edits={edits}
+          atOnce={atOnce}
+        />
+      }
+      comments={
+        <Comments arrangement={arrangement} band={band} you={you} edits={edits} place={space.place} />
+      }
+      propose={
+        edits &&
+        ((one, player, offer) => {
+          const { fill, extent } = fillOf(offer, one);
+          edits.propose(one.place, extent, { kind: 'fill', playerId: player.id, fill });
+        })
+      }
+      wordOn={(playerId) => whoseWord(band, holding, playerId === null ? null : { kind: 'ad lib', playerId })}
+      atOnce={
+        <AtOnce atOnce={atOnce} players={band.players} place={standing?.answer.place ?? null} edits={edits} />
+      }
+      trouble={facts.troubleOf(space.id)}
+      breaker={space.kind === 'instrumental' ? (facts.breakOf(space.place.passId)?.name ?? null) : null}
+    />
+  );
+}
