@@ -6,6 +6,7 @@ import { fitKey } from './fits';
 import type { Settling } from './mend';
 import { costsOf, OPEN, type SpaceCost } from './model';
 import { MOST_OPENED, Search } from './search';
+import { openInWords, turnInWords } from './turn-words';
 import type { NextBest, Plan, PlanEntry, PlanRequest } from './types';
 
 /** A plan, and what can still be asked about it. */
@@ -86,16 +87,9 @@ function reasonsOf(built: Built, s: number, choice: number, cost: SpaceCost): re
 }
 
 function turnTerm(built: Built, choice: number, { turn, count }: SpaceCost): Reason {
-  const fair = Math.round(itemAt(built.fair, choice) * 10) / 10;
-  if (choice === OPEN)
-    return { rule: 'open', weight: turn, detail: `${nth(count)} space left open, of ${fair} wanted` };
-  return { rule: 'turn', weight: turn, detail: `${nth(count)} turn, of ${fair} that are theirs` };
-}
-
-function nth(count: number): string {
-  const tens = count % 100;
-  if (tens >= 11 && tens <= 13) return `${count}th`;
-  return `${count}${['th', 'st', 'nd', 'rd'][count % 10] ?? 'th'}`;
+  const fair = itemAt(built.fair, choice);
+  if (choice === OPEN) return { rule: 'open', weight: turn, detail: openInWords(count, fair) };
+  return { rule: 'turn', weight: turn, detail: turnInWords(count, fair) };
 }
 
 /** What accepting an entry settles: the offer as a fill, ad lib where there is none, or the space left open. */
