@@ -4,15 +4,15 @@ import { useState } from 'react';
 import type { Problem } from '../../lib/base';
 import type { SongEdits } from '../../lib/document';
 import { fillNotesAt } from '../../lib/fills';
-import { type Arrangement, settingOf } from '../../lib/parts';
+import { type Arrangement, holdingInWords, settingOf } from '../../lib/parts';
 import { type Answer, type Band, type Comment, type Place, samePlace, tallyOf } from '../../lib/song';
-import { type Space, tickOfPlace } from '../../lib/spaces';
+import { type Space, spaceAt, tickOfPlace } from '../../lib/spaces';
 import { Button } from '../ui/Button';
 import { Field } from '../ui/Field';
 import { ProblemNotice } from '../ui/Notice';
 import { shapeNames } from './detail-words';
 import { NotesRows } from './NotesRows';
-import { nameOf, notesInWords, whenInWords } from './said-words';
+import { nameOf, notesInWords, votesInWords, whenInWords } from './said-words';
 
 interface AgreeingProps {
   readonly arrangement: Arrangement;
@@ -26,14 +26,24 @@ interface AgreeingProps {
   readonly edits: SongEdits | null;
   /** Answers that were settled at the same time as the one that stands: they are told apart. */
   readonly atOnce: readonly Answer[];
+  /** Settles what was put, or asks whose word it is. */
+  readonly settle: (answer: Answer) => void;
+  /** While it is asked whose word it is: the key of settling is the question's. */
+  readonly isAsked: boolean;
 }
 
 /** What was put to the band for a space, with who says what of it. */
 export function Agreeing(props: AgreeingProps) {
-  const { arrangement, space, atOnce, here } = props;
+  const { arrangement, band, space, atOnce, here } = props;
   const put = arrangement.song.proposals.filter(
-    (answer) => samePlace(answer.place, space.place) && !atOnce.some(({ id }) => id === answer.id),
+    (answer) =>
+      spaceAt(arrangement.spaces, answer.place, arrangement.timeline)?.id === space.id &&
+      !atOnce.some(({ id }) => id === answer.id),
   );
+  const isCarried = (answer: Answer) => band.votes && tallyOf(answer, arrangement.song, band).carried;
+  // The keys are one idea's: the one that is carried, else the first.
+  const meant = put.find(isCarried) ?? put[0];
+  const own = put.findLast(({ by }) => by !== null && by === props.you);
   return (
     <>
       <p className="aside" role="status">
@@ -43,8 +53,14 @@ export function Agreeing(props: AgreeingProps) {
         <section className="proposals" aria-label="Put to the band">
           <h4 className="detail-heading">Put to the band</h4>
           <ol>
-            {put.map((answer, i) => (
-              <Proposal key={answer.id} {...props} answer={answer} isFirst={i === 0} />
+            {put.map((answer) => (
+              <Proposal
+                key={answer.id}
+                {...props}
+                answer={answer}
+                isMeant={answer === meant}
+                isOwnMeant={answer === own}
+              />
             ))}
           </ol>
         </section>
@@ -55,31 +71,28 @@ export function Agreeing(props: AgreeingProps) {
 
 function Proposal({
   answer,
-  isFirst,
+  isMeant,
+  isOwnMeant,
   arrangement,
   band,
   you,
   edits,
-}: AgreeingProps & { readonly answer: Answer; readonly isFirst: boolean }) {
+  settle,
+  isAsked,
+}: AgreeingProps & { readonly answer: Answer; readonly isMeant: boolean; readonly isOwnMeant: boolean }) {
   const { song, timeline } = arrangement;
   const { holding, extent } = answer;
   const holder = holding.kind === 'left open' ? null : band.players.find(({ id }) => id === holding.playerId);
   const origin = tickOfPlace(timeline, answer.place) ?? 0;
   const instrument = holder ? settingOf(song, holder).instrument : 'guitar';
   const tally = tallyOf(answer, song, band);
-  const said = (ids: readonly string[]) => ids.map((id) => nameOf(band.players, id)).join(', ');
-  const what =
-    holding.kind === 'left open'
-      ? 'to leave it open'
-      : holding.kind === 'ad lib'
-        ? `${holder?.name ?? 'somebody'}, ad lib`
-        : `a ${holding.fill.family} for ${holder?.name ?? 'somebody who has left'}`;
-  const key = (shortcut: 'j' | 'c' | 'q') => (isFirst ? { shortcut } : {});
+  const isCarried = band.votes && tally.carried;
+  const key = (shortcut: 'j' | 'c' | 'q') => (isMeant ? { shortcut } : {});
   const yours = you !== null && answer.by === you;
   return (
     <li className="py-2">
       <p>
-        {nameOf(band.players, answer.by)} puts forward: {what}{' '}
+        {nameOf(band.players, answer.by)} puts forward: {holdingInWords(holding, band.players)}{' '}
         <span className="aside">{whenInWords(answer.at)}</span>
       </p>
       {holding.kind === 'fill' && holder && (
@@ -94,22 +107,18 @@ function Proposal({
         />
       )}
       {band.votes && (
-        <p className="aside" role="status">
-          {tally.yes.length === 0 && tally.no.length === 0
-            ? 'Nobody has said yes or no yet.'
-            : [
-                tally.yes.length > 0 ? `yes: ${said(tally.yes)}` : '',
-                tally.no.length > 0 ? `no: ${said(tally.no)}` : '',
-                tally.carried ? 'more than half the band is for it' : '',
-              ]
-                .filter((text) => text !== '')
-                .join('; ')}
+        <p className={isCarried ? 'font-semibold' : 'aside'} role="status">
+          {votesInWords(tally, band.players)}
         </p>
       )}
       {edits && (
         <div className="turns">
-          <Button {...key('j')} onPress={() => edits.settleProposal(answer.id)}>
-            Settle what was put forward
+          <Button
+            look={isCarried ? 'main' : 'words'}
+            {...(isAsked ? {} : key('j'))}
+            onPress={() => settle(answer)}
+          >
+            {isCarried ? 'Settle what is carried' : 'Settle what was put forward'}
           </Button>
           {band.votes && you !== null && (
             <>
@@ -129,7 +138,14 @@ function Proposal({
               </Button>
             </>
           )}
-          {yours && <Button onPress={() => edits.withdrawProposal(answer.id)}>Take it back</Button>}
+          {yours && (
+            <Button
+              {...(isOwnMeant ? { shortcut: '-' } : {})}
+              onPress={() => edits.withdrawProposal(answer.id)}
+            >
+              Take it back
+            </Button>
+          )}
         </div>
       )}
     </li>
@@ -147,6 +163,7 @@ export function Comments({
   const [draft, setDraft] = useState<string | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
   const here = arrangement.song.comments.filter((comment) => isAt(comment, place));
+  const own = here.findLast(({ by }) => by !== null && by === you);
   const write = () => {
     if (draft === null || !edits) return;
     const done = edits.comment(place, draft);
@@ -165,6 +182,7 @@ export function Comments({
               </span>
               {edits && you !== null && comment.by === you && (
                 <Button
+                  {...(comment === own ? { shortcut: place === null ? ';' : ':' } : {})}
                   label={`Take back what you said: ${comment.text}`}
                   onPress={() => edits.removeComment(comment.id)}
                 >

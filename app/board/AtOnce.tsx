@@ -1,6 +1,5 @@
-import type { SongEdits } from '../../lib/document';
 import type { Arrangement } from '../../lib/parts';
-import { type Answer, type Place, type Player, samePlace } from '../../lib/song';
+import { type Answer, type Player, samePlace } from '../../lib/song';
 import { Button } from '../ui/Button';
 
 interface Shown {
@@ -12,14 +11,18 @@ interface Shown {
 export function AtOnce({
   atOnce,
   players,
-  place,
-  edits,
+  standing,
+  take,
+  letGo,
 }: Shown & {
-  /** Where the answer that stands hangs; null: nothing is settled. */
-  readonly place: Place | null;
-  readonly edits: SongEdits | null;
+  /** The answer that stands; null: nothing is settled. */
+  readonly standing: Answer | null;
+  /** Each asks whose word it is; null: nothing can be written. */
+  readonly take: ((answer: Answer) => void) | null;
+  readonly letGo: ((answer: Answer) => void) | null;
 }) {
-  const here = place === null ? [] : atOnce.filter((answer) => samePlace(answer.place, place));
+  if (standing === null) return null;
+  const here = atOnce.filter((answer) => samePlace(answer.place, standing.place));
   return here.map((answer, i) => {
     const who = nameOf(players, answer.by) ?? 'Somebody';
     return (
@@ -28,18 +31,18 @@ export function AtOnce({
           {who} settled another answer here without having seen this one: {answerInWords(answer, players)}.
           The later of the two stands, until the band says otherwise.
         </p>
-        {edits && (
+        {take && letGo && (
           <p className="flex flex-wrap gap-x-8">
             <Button
               {...(i === 0 ? { shortcut: 't' } : {})}
-              onPress={() => edits.settleProposal(answer.id)}
+              onPress={() => take(answer)}
               label={`Take that one: ${answerInWords(answer, players)}`}
             >
               Take that one
             </Button>
             <Button
               {...(i === 0 ? { shortcut: 'n' } : {})}
-              onPress={() => edits.withdrawProposal(answer.id)}
+              onPress={() => letGo(answer)}
               label={`Stay with the one that stands, not with ${answerInWords(answer, players)}`}
             >
               Stay with the one that stands

@@ -36,6 +36,8 @@ interface IdeasProps {
   readonly settle: (fill: Standing) => void;
   /** Puts an idea forward, for the band to say; null: nothing can be written now. */
   readonly propose: ((fill: Standing) => void) | null;
+  /** While it is asked whose word it is: the key of putting is the question's. */
+  readonly isAsked: boolean;
   /** Keeps a fill as a figure of one's own; null: it is another's idea. */
   readonly keepFigure: ((fill: Standing, name: string) => Promise<Result<string>>) | null;
 }
@@ -151,7 +153,7 @@ function Idea(props: IdeaProps) {
             </Button>
             {props.propose && (
               <Button
-                {...(props.isMeant && { shortcut: 'i' as const })}
+                {...(props.isMeant && !props.isAsked && { shortcut: 'i' as const })}
                 onPress={() => props.propose?.(offer)}
                 label={`Put it to the band: idea ${index + 1}`}
               >

@@ -4,11 +4,21 @@ import type { BandEdits, SongEdits } from '../../lib/document';
 import { fillOf, type Offer } from '../../lib/fills';
 import type { Arrangement } from '../../lib/parts';
 import { whoIsFree } from '../../lib/players';
-import { type Answer, type Band, type Extent, type Holding, type Player, whoseWord } from '../../lib/song';
+import {
+  type Answer,
+  type Band,
+  type Extent,
+  type Holding,
+  type Player,
+  whoseWord,
+  wordOnLettingGo,
+  wordOnProposal,
+} from '../../lib/song';
 import { type Space, tickOfPlace } from '../../lib/spaces';
 import { Agreeing, Comments } from './Agreeing';
 import { AtOnce } from './AtOnce';
 import { SpaceDetail } from './SpaceDetail';
+import { useAsking } from './useAsking';
 import type { Facts } from './useFacts';
 
 export interface OpenSpaceProps {
@@ -40,6 +50,7 @@ export function OpenSpace({
 }: OpenSpaceProps) {
   const standing = arrangement.bySpace.get(space.id) ?? null;
   const holding = standing?.answer.holding ?? null;
+  const asking = useAsking(you);
   const extentOf = (one: Space): Extent => {
     const origin = tickOfPlace(arrangement.timeline, one.place) ?? 0;
     return { from: one.startTick - origin, to: one.endTick - origin };
@@ -53,6 +64,19 @@ export function OpenSpace({
     const { fill, extent } = fillOf(offer, one);
     hold(one, extent, { kind: 'fill', playerId: player.id, fill });
   };
+  const settlePut = (answer: Answer) =>
+    asking.withWord(
+      wordOnProposal(band, arrangement.song, holding, answer),
+      () => edits?.settleProposal(answer.id),
+      null,
+    );
+  const letGo = (answer: Answer) =>
+    standing &&
+    asking.withWord(
+      wordOnLettingGo(band, standing.answer, answer),
+      () => edits?.withdrawProposal(answer.id),
+      null,
+    );
   return (
     <SpaceDetail
       arrangement={arrangement}
@@ -79,6 +103,8 @@ export function OpenSpace({
           you={you}
           edits={edits}
           atOnce={atOnce}
+          settle={settlePut}
+          isAsked={asking.isAsked}
         />
       }
       comments={
@@ -92,8 +118,15 @@ export function OpenSpace({
         })
       }
       wordOn={(playerId) => whoseWord(band, holding, playerId === null ? null : { kind: 'ad lib', playerId })}
+      asking={asking}
       atOnce={
-        <AtOnce atOnce={atOnce} players={band.players} place={standing?.answer.place ?? null} edits={edits} />
+        <AtOnce
+          atOnce={atOnce}
+          players={band.players}
+          standing={standing?.answer ?? null}
+          take={edits && settlePut}
+          letGo={edits && letGo}
+        />
       }
       trouble={facts.troubleOf(space.id)}
       breaker={space.kind === 'instrumental' ? (facts.breakOf(space.place.passId)?.name ?? null) : null}

@@ -6,7 +6,7 @@ import type { Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
 import { type Arrangement, type Standing as Settled, settingOf } from '../../lib/parts';
 import type { Freedom } from '../../lib/players';
-import { type Figure, mayJustSettle, type Player, type Word } from '../../lib/song';
+import type { Figure, Player, Word } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
 import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
@@ -15,10 +15,10 @@ import { headline, shapeNames, state } from './detail-words';
 import { FillEditor } from './fill-edit/FillEditor';
 import { Ideas } from './Ideas';
 import { KeepFigure } from './KeepFigure';
+import type { Asking } from './useAsking';
 import { useOffers, useSeat } from './useOffers';
 import { useTurns } from './useTurns';
 import { WhoCan } from './WhoCan';
-import { WhoseWord, type WhoseWordProps } from './WhoseWord';
 import './fill-edit/fill-edit.css';
 
 export interface SpaceDetailProps {
@@ -50,6 +50,7 @@ export interface SpaceDetailProps {
   readonly propose: ((space: Space, player: Player, fill: Standing) => void) | null;
   /** Whose word it is to give the space to a player; null: to nobody. */
   readonly wordOn: (playerId: string | null) => Word;
+  readonly asking: Asking;
   /** Why what is settled here no longer fits; null: it does. */
   readonly trouble: string | null;
   /** Who has the break of an instrumental pass, by name; null: nobody, or the pass is sung. */
@@ -112,14 +113,9 @@ export function SpaceDetail(props: SpaceDetailProps) {
       root.current.querySelector<HTMLElement>(`[data-player="${CSS.escape(next)}"]`)?.focus();
     }
   };
-  const [asked, setAsked] = useState<Omit<WhoseWordProps, 'close'> | null>(null);
-  /** Does it where it is this person's word, or anybody's; else asks once. */
-  const withWord = (playerId: string | null, settleIt: () => void, put: (() => void) | null) => {
-    const word = props.wordOn(playerId);
-    if (mayJustSettle(word, props.you)) return settleIt();
-    setAsked({ word, settleIt, put });
-  };
-  const { propose } = props;
+  const { propose, asking } = props;
+  const withWord = (playerId: string | null, act: () => void, put: (() => void) | null) =>
+    asking.withWord(props.wordOn(playerId), act, put);
   const put = propose && chosen ? (fill: Standing) => propose(space, chosen, fill) : null;
   const settle = (fill: Standing | undefined) => {
     if (!mayEdit || !chosen || !fill) return;
@@ -156,7 +152,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
       <h3 id={headingId}>{headline(arrangement, space)}</h3>
       <p className="aside">{state(standing, players, props.breaker, props.trouble)}</p>
       {props.atOnce}
-      {asked && <WhoseWord {...asked} close={() => setAsked(null)} />}
+      {asking.question}
       {props.agreeing}
       <div className="detail-columns">
         <div>
@@ -191,6 +187,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
             arrangement={arrangement}
             settle={settle}
             propose={put}
+            isAsked={asking.isAsked}
             keepFigure={keepFigure}
           />
           {turns.ideas.length > count && (

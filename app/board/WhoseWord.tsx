@@ -7,18 +7,18 @@ import { sentence } from '../ui/Notice';
 
 export interface WhoseWordProps {
   readonly word: Word;
-  readonly settleIt: () => void;
+  readonly act: () => void;
   /** Puts it to the band instead; null: that cannot be put. */
   readonly put: (() => void) | null;
   readonly close: () => void;
 }
 
 /** Asks once before somebody settles what is another's word. It is courtesy among people who trust each other, and no lock. */
-export function WhoseWord({ word, settleIt, put, close }: WhoseWordProps) {
+export function WhoseWord({ word, act, put, close }: WhoseWordProps) {
   const first = useRef<HTMLButtonElement>(null);
   useEffect(() => first.current?.focus(), []);
-  const then = (act: () => void) => () => {
-    act();
+  const then = (does: () => void) => () => {
+    does();
     close();
   };
   return (
@@ -30,7 +30,7 @@ export function WhoseWord({ word, settleIt, put, close }: WhoseWordProps) {
             Put it to the band
           </Button>
         )}
-        <Button {...(put ? {} : { ref: first })} shortcut="j" onPress={then(settleIt)}>
+        <Button {...(put ? {} : { ref: first })} shortcut="j" onPress={then(act)}>
           Do it all the same
         </Button>
         <Button shortcut="Escape" onPress={close}>

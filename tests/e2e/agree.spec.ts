@@ -52,19 +52,45 @@ test('an idea is put to the band, voted on, settled; whose word it is is asked o
   await expect(spaces(ann).nth(3)).toHaveAccessibleName(/; Ben is here$/);
   // Ann sees it, drawn, with who puts it forward; both say yes; she settles it with its key.
   await expect(spaces(ann).nth(3)).toHaveAccessibleName(/1 put to the band/);
-  await spaces(ann).nth(3).click();
+  const list = (on: Page) => on.getByRole('region', { name: 'Put to the band in this song' });
+  await expect(list(ann)).toContainText('One idea waits for your word.');
+  await ann.keyboard.press('!');
+  await expect(list(ann).getByRole('listitem')).toContainText(
+    /Ben puts forward: an? .+ for Ben; Verse.*, after “/,
+  );
+  await expectAccessible(ann);
+  await ann.keyboard.press('=');
+  await expect(spaces(ann).nth(3)).toBeFocused();
   await expect(detail(ben).getByText('Ann is here too.')).toBeVisible();
   await expect(proposals(ann).first()).toContainText('Ben puts forward');
   await expect(proposals(ann).first().getByRole('img').first()).toHaveAccessibleName(/Tablature: string \d/);
   await expect(proposals(ann).first()).toContainText('Nobody has said yes or no yet');
   await ann.keyboard.press('c');
-  await expect(proposals(ben).first()).toContainText('yes: Ann');
-  await ben.keyboard.press('c');
-  await expect(proposals(ann).first()).toContainText('yes: Ann, Ben; more than half the band is for it');
+  await expect(proposals(ben).first()).toContainText('Yes: Ann; one more yes would carry it.');
   await ben.keyboard.press('q');
-  await expect(proposals(ann).first()).toContainText('yes: Ann; no: Ben');
+  await expect(proposals(ann).first()).toContainText(
+    'It cannot be carried any more as it stands, yes: Ann; no: Ben.',
+  );
   await expectAccessible(ann);
-  await ann.keyboard.press('j');
+
+  // Ben would settle it by its key: he is asked once, and the question's keys are nobody else's.
+  await ben.keyboard.press('j');
+  await expect(asked).toContainText('Ann leads the band');
+  await expect(asked.getByRole('button', { name: /Put it to the band/ })).toHaveCount(0);
+  await expect(asked.getByRole('button', { name: /Do it all the same/ })).toBeFocused();
+  for (const key of ['i', 'j'])
+    expect(await ben.locator(`[aria-keyshortcuts="${key}"]`).count()).toBeLessThanOrEqual(1);
+  await expectAccessible(ben);
+  await ben.keyboard.press('Escape');
+  await expect(asked).toHaveCount(0);
+  await expect(spaces(ann).nth(3)).toHaveAccessibleName(/unclaimed/);
+
+  // Once it is carried, anybody settles it, and nobody is asked.
+  await ben.keyboard.press('c');
+  await expect(proposals(ben).first()).toContainText('Carried, yes: Ann, Ben. Anybody may settle it.');
+  await expectAccessible(ben);
+  await ben.keyboard.press('j');
+  await expect(detail(ben).getByRole('alert')).toHaveCount(0);
   await expect(spaces(ann).nth(3)).toHaveAccessibleName(/Ben has a fill/);
   await expect(spaces(ben).nth(3)).toHaveAccessibleName(/Ben has a fill/);
   await expect(proposals(ben)).toHaveCount(0);
@@ -103,7 +129,7 @@ test('what is said of a space and of the song is read by the other, offline too,
   await expect(said(ben)).toContainText('Ben: Will do');
   await ben.context().setOffline(false);
   await expect(said(ann)).toContainText('Ben: Will do');
-  await ann.getByRole('button', { name: /Take back what you said: Softer/ }).click();
+  await ann.keyboard.press(':');
   await expect(said(ben)).not.toContainText('Softer');
 
   // Of the whole song.
@@ -139,12 +165,16 @@ test('who comes back is told what changed meanwhile, by whom, until they have se
   await ben.goto(board);
   await expect(since).toContainText('2 things changed');
   await ben.keyboard.press('z');
-  await expect(since).toContainText(/Ann settled a .+ for Ann in Verse/);
+  await expect(since).toContainText(/Ann settled an? .+ for Ann in Verse/);
   await expect(since).toContainText('“Try this one”');
   await expectAccessible(ben);
-  await since.getByRole('button', { name: /Go there: Ann settled/ }).click();
+  await ben.keyboard.press('/');
   await expect(spaces(ben).nth(3)).toBeFocused();
-  await since.getByRole('button', { name: 'I have seen it' }).click();
+  await expect(since.getByRole('button', { name: /Go there: Ann, of Verse/ })).toHaveAttribute(
+    'aria-keyshortcuts',
+    '/',
+  );
+  await ben.keyboard.press('*');
   await expect(since).toHaveCount(0);
   await ben.reload();
   await kept(ben);
