@@ -240,7 +240,7 @@ export class BandEdits extends Editor {
     });
   }
 
-  /** Who leads, one microphone, votes, the share left open. */
+  /** Who leads, one microphone with its times and places, votes, the share left open. */
   setSettings(fields: Partial<BandSettings>): Done {
     const parsed = bandSettingsSchema.safeParse({ ...NEW_BAND, ...fields });
     if (!parsed.success) return badInput('the band’s settings', parsed.error);

@@ -131,6 +131,7 @@ export class BandReader {
         before,
         [...shelf.values.values()].sort(byPosition).map(({ value }) => value),
       );
+    const settings = this.#readSettings(lost);
     const band: Band = {
       id: text('id'),
       name: text('name'),
@@ -139,7 +140,8 @@ export class BandReader {
       sets: this.#readSets(old, lost),
       figures: share(old?.figures, [...this.#figures.values.values()].sort(byName)),
       remarks: share(old?.remarks, [...this.#remarks.values.values()].sort(byTime)),
-      ...this.#readSettings(lost),
+      ...settings,
+      microphonePlaces: share(old?.microphonePlaces, settings.microphonePlaces),
     };
     for (const [kind, shelf] of [
       ['player', this.#players],
@@ -164,8 +166,8 @@ export class BandReader {
     const settings = bandSettingsSchema.safeParse(Object.fromEntries(this.#meta.values));
     if (settings.success) return settings.data;
     lost.push("the band's settings cannot be read");
-    const { leaderId, oneMicrophone, votes, openShare } = NEW_BAND;
-    return { leaderId, oneMicrophone, votes, openShare };
+    const { figures: _figures, remarks: _remarks, ...usual } = NEW_BAND;
+    return usual;
   }
 
   /** Pairs of which both songs are in the band's list, by set. */

@@ -2,7 +2,7 @@ import * as Y from 'yjs';
 
 /** The versions that this program writes; a document of any other version is read only. */
 export const SONG_VERSION = 3;
-export const BAND_VERSION = 2;
+export const BAND_VERSION = 3;
 
 export type DocumentKind = 'song' | 'band';
 
@@ -46,14 +46,14 @@ export const SONG_MAPS = [
 export type SongMap = (typeof SONG_MAPS)[number];
 
 /**
- * The top-level maps of a band document, version 2.
+ * The top-level maps of a band document, version 3.
  *
  * - `meta`: kind, version, id, name, the band's settings, `cleaning`
  * - `players`, `songs`, `sets`, `entries` (of all sets, each with its `setId`): by id, a map of fields each, with `position` and `removed`
  * - `figures`, `remarks`: by id, one JSON value each
  * - `pairs`: by `SET:SONG:SONG` (the lesser song id first), `near` or `apart`
  *
- * Version 1 had neither of the last two rows nor settings.
+ * Version 1 had neither of the last two rows nor settings. Version 2 had no times and places around the microphone.
  */
 export const BAND_MAPS = [
   'meta',

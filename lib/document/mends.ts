@@ -1,4 +1,5 @@
 import type { z } from 'zod';
+import { MOST_STEP_SECONDS } from '../song';
 
 interface Range {
   readonly subject: string;
@@ -41,6 +42,18 @@ export const RANGES: Readonly<Record<string, Range>> = {
   talkSeconds: { subject: 'Talk', from: 0, to: 3600, unit: 'seconds' },
   linkBars: { subject: 'A link', from: 0, to: 64, unit: 'bars', whole: true },
   openShare: { subject: 'The share left open', from: 0, to: 1 },
+  microphoneInSeconds: {
+    subject: 'The way in to the microphone',
+    from: 0,
+    to: MOST_STEP_SECONDS,
+    unit: 'seconds',
+  },
+  microphoneOutSeconds: {
+    subject: 'The way out from the microphone',
+    from: 0,
+    to: MOST_STEP_SECONDS,
+    unit: 'seconds',
+  },
   string: { subject: 'A string', from: 0, to: 12, unit: '(0 for a voice)', whole: true },
   fret: { subject: 'A fret', from: 0, to: 36, unit: '(0 is the open string)', whole: true },
   finger: { subject: 'A finger', from: 0, to: 4, unit: '(0 is none)', whole: true },

@@ -40,6 +40,11 @@ export const MIGRATIONS: Readonly<Record<DocumentKind, readonly Migration[]>> = 
       adds: 'nothing yet: nobody could change the settings of the band, and figures, remarks and pairs of songs were not kept',
       run: () => {},
     },
+    {
+      from: 2,
+      adds: 'nothing yet: nobody could say how long the way to the microphone is, and who stands where',
+      run: () => {},
+    },
   ],
 };
 

@@ -1,6 +1,6 @@
 import { itemAt, type Reason } from '../base';
 import { keepsTheChop } from '../fills';
-import { type Freedom, type FreedomContext, singingOf, whoIsFree } from '../players';
+import { type Freedom, type FreedomContext, metBy, singingOf, whoIsFree } from '../players';
 import { type PlacedPass, type Player, settingOf, type Timeline } from '../song';
 import { leadVoice, type Space, spaceAt } from '../spaces';
 import { extentOf, passIndexOf, playersIn } from './band-there';
@@ -40,7 +40,12 @@ export function buildModel(request: PlanRequest): Built {
       const player = choice === OPEN ? null : itemAt(players, choice - 1);
       if (fixed[s] !== null) return [...settledTerm(), ...(player ? around(space) : [])];
       return player
-        ? [...fitTerms(space, player, request, usual), ...chopTerms(space, player, request), ...around(space)]
+        ? [
+            ...fitTerms(space, player, request, usual),
+            ...chopTerms(space, player, request),
+            ...crossTerms(space, player, request),
+            ...around(space),
+          ]
         : openTerms(space);
     });
   });
@@ -129,6 +134,18 @@ function chopTerms(space: Space, player: Player, request: PlanRequest): readonly
   return isLeft
     ? []
     : [{ rule: 'noChop', weight: PLAN_COSTS.noChop, detail: 'nobody else could take the chop' }];
+}
+
+/** Whom the holder meets at the one microphone; nothing where the band has more. */
+function crossTerms(space: Space, player: Player, request: PlanRequest): readonly Reason[] {
+  const times = new Map<string, number>();
+  for (const { players } of metBy(space, player.id, request))
+    for (const id of players) times.set(id, (times.get(id) ?? 0) + 1);
+  return [...times].map(([id, count]) => {
+    const name = request.players.find((each) => each.id === id)?.name ?? id;
+    const detail = `crosses ${name} at the microphone${count > 1 ? ', there and back' : ''}`;
+    return { rule: 'crosses', weight: PLAN_COSTS.crosses * count, detail };
+  });
 }
 
 /** What a fill costs for where it stands in the song: harmony, and the build-up over the passes. */

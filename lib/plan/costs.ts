@@ -22,6 +22,8 @@ export const PLAN_COSTS = {
   sameRegister: 3,
   /** While the player has the fill, nobody else in the band could take the chop. */
   noChop: 8,
+  /** For each player whom the holder crosses at the one microphone, on the way in and again on the way out. */
+  crosses: 2,
   /** A fill in a pass that is sung in harmony; one over sung harmony itself. */
   inHarmonyPass: 5,
   overHarmony: 8,

@@ -26,7 +26,7 @@ const OPENED_FOR_NEXT = 20_000;
  * Who takes which space, over the whole song.
  *
  * Model, in points (`PLAN_COSTS`): for each space that a player holds, how far their best offer falls short of the song's usual one, and
- * what it costs to play there (sung harmony, early passes); for each change of holder, whether it falls inside a pass, at its half or
+ * what it costs to play there (sung harmony, early passes, whom one crosses at the one microphone); for each change of holder, whether it falls inside a pass, at its half or
  * between passes, and how alike the two sound; turns squared about each player's fair share, and spaces left open about the
  * share that the band wants open. A player holds only what they are free for (`whoIsFree`), and not two spaces without time between. What is
  * settled stands. Contrast with the voice is inside the offers' own score.

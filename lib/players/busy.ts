@@ -1,6 +1,6 @@
 import { itemAt } from '../base';
 import type { Answer, PlacedNote, PlacedPass, Player, Role, Timeline } from '../song';
-import { BeatClock, spaceAt, tickOfPlace } from '../spaces';
+import { BeatClock, type Stretch, spaceAt, tickOfPlace } from '../spaces';
 import { TICKS_PER_QUARTER, type Ticks } from '../time';
 import { FREEDOM_RULES } from './rules';
 import { type Singing, singingOf } from './singers';
@@ -18,7 +18,11 @@ export interface Busy {
     | { readonly kind: 'break ahead'; readonly onset: Ticks }
     | { readonly kind: 'break here' }
     | { readonly kind: 'break of'; readonly holders: readonly string[] }
-    | { readonly kind: 'lays out'; readonly pass: PlacedPass };
+    | { readonly kind: 'lays out'; readonly pass: PlacedPass }
+    /** Not at the one microphone yet. */
+    | { readonly kind: 'comes in' }
+    /** Goes out from it, so that others can come in to sing (or also to play). */
+    | { readonly kind: 'makes room'; readonly for: readonly string[]; readonly sung: boolean };
 }
 
 type Found = Omit<Busy, 'reach'>;
@@ -103,13 +107,13 @@ function sungStretches(timeline: Timeline, clock: BeatClock, singing: readonly (
   return stretches;
 }
 
-/** A voice's notes in a pass, those without a rest between them made one. */
-function runsOf(timeline: Timeline, voiceId: string, placed: PlacedPass) {
-  const runs: { startTick: Ticks; endTick: Ticks }[] = [];
-  for (const note of notesIn(timeline.notes.get(voiceId) ?? [], placed)) {
+/** A voice's notes in a pass, those without a rest between them made one; with who sings its first, where that is said. */
+export function runsOf(timeline: Timeline, voiceId: string, placed: PlacedPass) {
+  const runs: { startTick: Ticks; endTick: Ticks; singer: string | null }[] = [];
+  for (const { startTick, endTick, singer } of notesIn(timeline.notes.get(voiceId) ?? [], placed)) {
     const last = runs[runs.length - 1];
-    if (last && note.startTick <= last.endTick) last.endTick = note.endTick;
-    else runs.push({ startTick: note.startTick, endTick: note.endTick });
+    if (last && startTick <= last.endTick) last.endTick = endTick;
+    else runs.push({ startTick, endTick, singer });
   }
   return runs;
 }
@@ -167,29 +171,48 @@ export function isSilent(timeline: Timeline, placed: PlacedPass): boolean {
   });
 }
 
-/** The fills (and 'ad lib's) that stand, by holder, each with the time that a player needs around it. */
-function fillsOf(context: FreedomContext, clock: BeatClock): Map<string, Found[]> {
-  const { timeline, settled, spaces } = context;
+/** A fill (or an 'ad lib') that stands, from its first note to the end of its last. */
+export interface StandingFill extends Stretch {
+  readonly playerId: string;
+  /** The space that it belongs to; null where there is none any more. */
+  readonly spaceId: string | null;
+}
+
+/** The fills that stand, one for a place. */
+export function standingFills({ timeline, settled, spaces }: FreedomContext): readonly StandingFill[] {
   const standing = new Map<string, Answer>();
   for (const answer of settled) standing.set(`${answer.place.passId} ${answer.place.noteId}`, answer);
-  const fills = new Map<string, Found[]>();
+  const fills: StandingFill[] = [];
   for (const { place, extent, holding } of standing.values()) {
     const from = tickOfPlace(timeline, place);
     if (from === null || holding.kind === 'left open') continue;
     const notes = holding.kind === 'fill' ? holding.fill.notes : [];
     const first = notes.length > 0 ? Math.min(...notes.map((note) => note.tick)) : extent.from;
     const last = notes.length > 0 ? Math.max(...notes.map((note) => note.tick + note.ticks)) : extent.to;
-    const onset = from + first;
-    const { betweenFillsBeats, betweenFillsSeconds } = FREEDOM_RULES;
+    fills.push({
+      playerId: holding.playerId,
+      spaceId: spaceAt(spaces, place, timeline)?.id ?? null,
+      startTick: from + first,
+      endTick: from + last,
+    });
+  }
+  return fills;
+}
+
+/** The fills that stand, by holder, each with the time that a player needs around it. */
+function fillsOf(context: FreedomContext, clock: BeatClock): Map<string, Found[]> {
+  const { timeline } = context;
+  const { betweenFillsBeats, betweenFillsSeconds } = FREEDOM_RULES;
+  const fills = new Map<string, Found[]>();
+  for (const { playerId, spaceId, startTick: onset, endTick } of standingFills(context)) {
     const apart = timeBefore(Math.max(1, onset), betweenFillsBeats, betweenFillsSeconds, timeline, clock);
-    const list = fills.get(holding.playerId) ?? [];
-    const spaceId = spaceAt(spaces, place, timeline)?.id ?? null;
+    const list = fills.get(playerId) ?? [];
     list.push({
       startTick: onset - apart,
-      endTick: from + last + apart,
+      endTick: endTick + apart,
       why: { kind: 'fill', spaceId, onset },
     });
-    fills.set(holding.playerId, list);
+    fills.set(playerId, list);
   }
   return fills;
 }

@@ -2,6 +2,8 @@ import { itemAt, type Reason } from '../base';
 import type { Player } from '../song';
 import { type BeatClock, joinStretches, type Space, type Stretch, without } from '../spaces';
 import { type Busy, type Readings, readingsOf } from './busy';
+import { microphoneBusy } from './microphone';
+import { type Met, metBy } from './microphone-moves';
 import { FREEDOM_RULES } from './rules';
 import { endSaid, passSaid, whenSaid } from './say';
 import type { Freedom, FreedomContext } from './types';
@@ -13,23 +15,33 @@ import type { Freedom, FreedomContext } from './types';
  * it; their other fills, with time between; passes in which they lay out; a bar before their own break; passes
  * in which another player has the break. A player with an instrument is free if the longest stretch that is left is long
  * enough for a fill. `FREEDOM_RULES` says how much each is. An answer that already stands on this very
- * space is no reason: the band may think again.
+ * space is no reason: the band may think again. Around one microphone (see microphone.ts) the time to come in to it and to make room
+ * is taken too.
  */
 export function whoIsFree(space: Space, context: FreedomContext): Freedom[] {
   const readings = readingsOf(context);
   return context.players.map((player) => freedomOf(player, space, context, readings));
 }
 
+/** Whether one player could take a space, as `whoIsFree`; null: nobody of the band. */
+export function freedomAt(space: Space, context: FreedomContext, playerId: string): Freedom | null {
+  const player = context.players.find(({ id }) => id === playerId);
+  return player ? freedomOf(player, space, context, readingsOf(context)) : null;
+}
+
 function freedomOf(player: Player, space: Space, context: FreedomContext, readings: Readings): Freedom {
   const { clock } = readings;
-  const busy = overlapping(readings.busy.get(player.id) ?? [], space).filter(
+  const other = overlapping(readings.busy.get(player.id) ?? [], space).filter(
     ({ why }) => why.kind !== 'fill' || why.spaceId !== space.id,
   );
-  const reasons: Reason[] = busy.map((each) => ({
+  const ways = microphoneBusy(space, player.id, context);
+  const reasonOf = (each: Found): Reason => ({
     rule: each.why.kind,
     weight: -beatsTaken(each, space, clock),
     detail: detailOf(each, space, context, clock),
-  }));
+  });
+  const otherReasons = other.map(reasonOf);
+  const reasons = [...otherReasons, ...ways.map(reasonOf)];
   if (!player.instruments.some((instrument) => instrument !== 'voice')) {
     const detail = player.instruments.length === 0 ? 'no instrument is named' : 'plays no instrument';
     return {
@@ -39,15 +51,71 @@ function freedomOf(player: Player, space: Space, context: FreedomContext, readin
       stretch: null,
     };
   }
-  const left = without([space], joinStretches(busy));
-  const stretch = left.reduce<Stretch | null>(
+  const stretch = mostLeft(space, [...other, ...ways]);
+  const isEnough = (most: Stretch | null): boolean =>
+    (most ? clock.beatsBetween(most.startTick, most.endTick) : 0) >=
+    Math.min(FREEDOM_RULES.fewestBeats, space.beats);
+  if (!isEnough(stretch)) {
+    const noTime = ways.length > 0 && isEnough(mostLeft(space, other));
+    const told = noTime ? [noTimeToMove(space, ways, context, clock), ...otherReasons] : reasons;
+    return { playerId: player.id, free: false, reasons: told, stretch };
+  }
+  const own = whyFree(player, space, context, readings, reasons.length > 0);
+  const met = metReasons(metBy(space, player.id, context), context);
+  return { playerId: player.id, free: true, reasons: [...own, ...reasons, ...met], stretch };
+}
+
+type Found = Omit<Busy, 'reach'>;
+
+/** The longest stretch of a space that nothing takes. */
+function mostLeft(space: Space, taken: readonly Stretch[]): Stretch | null {
+  return without([space], joinStretches(taken)).reduce<Stretch | null>(
     (most, each) => (most && ticks(most) >= ticks(each) ? most : each),
     null,
   );
-  const beats = stretch ? clock.beatsBetween(stretch.startTick, stretch.endTick) : 0;
-  const free = beats >= Math.min(FREEDOM_RULES.fewestBeats, space.beats);
-  const own = free ? whyFree(player, space, context, readings, reasons.length > 0) : [];
-  return { playerId: player.id, free, reasons: [...own, ...reasons], stretch };
+}
+
+/** All that the microphone takes of a space, where nothing is left of it for that alone. */
+function noTimeToMove(
+  space: Space,
+  ways: readonly Found[],
+  context: FreedomContext,
+  clock: BeatClock,
+): Reason {
+  const beats = Math.round(space.beats * 100) / 100;
+  const isIn = ways.some(({ why }) => why.kind === 'comes in');
+  const what = isIn ? ['come in to the microphone'] : [];
+  for (const { why } of ways)
+    if (why.kind === 'makes room')
+      what.push(`make room${isIn ? '' : ' at the microphone'} for ${roomFor(why, context)}`);
+  return {
+    rule: 'microphone',
+    weight: -joinStretches(ways).reduce((sum, each) => sum + beatsTaken(each, space, clock), 0),
+    detail: `has no time in ${beats} ${beats === 1 ? 'beat' : 'beats'} to ${[...new Set(what)].join(' and ')}`,
+  };
+}
+
+/** Who somebody makes room for, as people say it. */
+function roomFor(
+  { for: who, sung }: { readonly for: readonly string[]; readonly sung: boolean },
+  { players }: FreedomContext,
+): string {
+  if (sung) return who.length === 1 ? 'the singer' : 'the singers';
+  return who.map((id) => players.find((player) => player.id === id)?.name ?? 'the singer').join(' and ');
+}
+
+function metReasons(met: readonly Met[], { players: band }: FreedomContext): readonly Reason[] {
+  const named = met.map(({ players, way }) => ({
+    way,
+    names: players.map((id) => band.find((player) => player.id === id)?.name ?? id).join(' and '),
+  }));
+  const [first, second] = named;
+  const isBoth = first !== undefined && first.names === second?.names;
+  return (isBoth ? [{ names: first.names, way: 'in and out' }] : named).map(({ names, way }) => ({
+    rule: 'crosses',
+    weight: 0,
+    detail: `crosses ${names} on the way ${way}`,
+  }));
 }
 
 function ticks({ startTick, endTick }: Stretch): number {
@@ -76,7 +144,7 @@ function beatsTaken(busy: Stretch, space: Space, clock: BeatClock): number {
   return clock.beatsBetween(Math.max(busy.startTick, space.startTick), Math.min(busy.endTick, space.endTick));
 }
 
-function detailOf(busy: Busy, space: Space, context: FreedomContext, clock: BeatClock): string {
+function detailOf(busy: Found, space: Space, context: FreedomContext, clock: BeatClock): string {
   const { why } = busy;
   switch (why.kind) {
     case 'sings':
@@ -90,6 +158,10 @@ function detailOf(busy: Busy, space: Space, context: FreedomContext, clock: Beat
       return 'takes the break in this pass';
     case 'break of':
       return `${why.holders.join(' and ')} ${why.holders.length === 1 ? 'has' : 'have'} the break`;
+    case 'comes in':
+      return `needs until ${endSaid(clock, busy.endTick)} to come in to the microphone`;
+    case 'makes room':
+      return `makes room at the microphone for ${roomFor(why, context)} from ${whenSaid(clock, busy.startTick)}`;
     case 'lays out':
       return `lays out in ${passSaid(context.timeline, why.pass)}`;
   }

@@ -1,5 +1,5 @@
 import type { Reason } from '../base';
-import type { Answer, Player, Timeline } from '../song';
+import type { Answer, OneMicrophone, Player, Timeline } from '../song';
 import type { Space } from '../spaces';
 import type { Ticks } from '../time';
 
@@ -23,4 +23,6 @@ export interface FreedomContext {
   readonly spaces: readonly Space[];
   /** What the band has settled; the last answer for a place stands. */
   readonly settled: readonly Answer[];
+  /** How the band moves around its one microphone (`microphoneOf`); null or left out: it has more than one. */
+  readonly microphone?: OneMicrophone | null;
 }

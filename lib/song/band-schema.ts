@@ -14,6 +14,7 @@ import {
 } from './band';
 import { pitchRangeSchema } from './decided-schema';
 import { extentSchema, fillNotesSchema } from './fill-schema';
+import { MOST_STEP_SECONDS } from './microphone';
 
 const id = z.string().min(1).max(80);
 export const playerSchema: z.ZodType<Player> = z.object({
@@ -74,9 +75,17 @@ export const remarkSchema: z.ZodType<Remark> = z.object({
   by: id.nullable(),
   at: z.number(),
 });
+const stepSeconds = z.number().min(0).max(MOST_STEP_SECONDS);
 export const bandSettingsSchema: z.ZodType<BandSettings> = z.object({
   leaderId: id.nullable().default(NEW_BAND.leaderId),
   oneMicrophone: z.boolean().default(NEW_BAND.oneMicrophone),
+  microphoneInSeconds: stepSeconds.default(NEW_BAND.microphoneInSeconds),
+  microphoneOutSeconds: stepSeconds.default(NEW_BAND.microphoneOutSeconds),
+  microphonePlaces: z
+    .array(id)
+    .max(60)
+    .refine((ids) => new Set(ids).size === ids.length, 'somebody has two places')
+    .default([...NEW_BAND.microphonePlaces]),
   votes: z.boolean().default(NEW_BAND.votes),
   openShare: z.number().min(0).max(1).default(NEW_BAND.openShare),
 });

@@ -104,14 +104,34 @@ export interface Band {
   readonly leaderId: string | null;
   /** True where whoever is to be heard steps up to one microphone. */
   readonly oneMicrophone: boolean;
+  /** From one's place up to the microphone, and from it back out of the way, in seconds. Read them by `microphoneOf`. */
+  readonly microphoneInSeconds: number;
+  readonly microphoneOutSeconds: number;
+  /** Player ids from left to right as they stand facing the crowd; not everybody need be named. */
+  readonly microphonePlaces: readonly string[];
   /** True where proposals are voted on. */
   readonly votes: boolean;
   /** The share of the spaces that is to be left open, from 0 to 1. */
   readonly openShare: number;
 }
 
-export const BAND_SETTINGS = ['leaderId', 'oneMicrophone', 'votes', 'openShare'] as const;
+export const BAND_SETTINGS = [
+  'leaderId',
+  'oneMicrophone',
+  'microphoneInSeconds',
+  'microphoneOutSeconds',
+  'microphonePlaces',
+  'votes',
+  'openShare',
+] as const;
 export type BandSettings = Pick<Band, (typeof BAND_SETTINGS)[number]>;
+
+/** Who stands a step and a half from the microphone, and walks at ease. */
+const STEP_METRES = 1.35;
+/** Source, from memory: R. W. Bohannon, Age and Ageing 26 (1997): people walk at ease at 1.3 to 1.4 metres a second. */
+const WALK_METRES_PER_SECOND = 1.35;
+/** A second either way, which agrees with the trade's 'a beat or two' for coming in and going out. Common practice, no source. */
+const USUAL_STEP_SECONDS = STEP_METRES / WALK_METRES_PER_SECOND;
 
 /** What a new band has, beside its name and people. One space in five open: common practice, no source. */
 export const NEW_BAND: Pick<Band, 'figures' | 'remarks'> & BandSettings = {
@@ -119,6 +139,9 @@ export const NEW_BAND: Pick<Band, 'figures' | 'remarks'> & BandSettings = {
   remarks: [],
   leaderId: null,
   oneMicrophone: false,
+  microphoneInSeconds: USUAL_STEP_SECONDS,
+  microphoneOutSeconds: USUAL_STEP_SECONDS,
+  microphonePlaces: [],
   votes: false,
   openShare: 0.2,
 };

@@ -72,6 +72,7 @@ export {
 } from './fill';
 export { answerSchema, commentSchema, fillSchema, placeSchema } from './fill-schema';
 export { checkSong } from './invariants';
+export { MOST_STEP_SECONDS, microphoneOf, type OneMicrophone } from './microphone';
 export { lastNoteOfWord, moveNote, SHORTEST_NOTE } from './moving';
 export { type PlayersFile, playersFileSchema, playersOf } from './players-file';
 export { lastRemark, remarkInWords } from './remark';

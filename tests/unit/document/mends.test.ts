@@ -59,6 +59,8 @@ const TRY: Readonly<Record<string, (n: number) => Result<unknown>>> = {
   talkSeconds: (n) => band().setEntry('e1', { talkSeconds: n }),
   linkBars: (n) => band().setEntry('e1', { linkBars: n }),
   openShare: (n) => band().setSettings({ openShare: n }),
+  microphoneInSeconds: (n) => band().setSettings({ microphoneInSeconds: n }),
+  microphoneOutSeconds: (n) => band().setSettings({ microphoneOutSeconds: n }),
   string: (n) => fillWith({ string: n }),
   fret: (n) => fillWith({ fret: n }),
   finger: (n) => fillWith({ finger: n }),

@@ -269,6 +269,9 @@ export const BAND: Band = {
   remarks: [{ id: 'r1', songId: 'mill', text: 'too fast', solid: false, by: 'ann', at: 30 }],
   leaderId: 'ann',
   oneMicrophone: true,
+  microphoneInSeconds: 0.75,
+  microphoneOutSeconds: 1.5,
+  microphonePlaces: ['bo', 'ann'],
   votes: true,
   openShare: 0.3,
 };
