@@ -24,6 +24,7 @@ import './board.css';
 const PutForwardList = lazy(async () => ({
   default: (await import('./PutForwardList')).PutForwardList,
 }));
+const Along = lazy(async () => ({ default: (await import('./Along')).Along }));
 const SinceLast = lazy(async () => ({ default: (await import('./SinceLast')).SinceLast }));
 
 /** The page on which a song is arranged. All that it shows is computed from the song; it stores nothing itself. */
@@ -32,7 +33,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   const you = initial.you.playerId;
   const { band, edits: bandEdits } = useBand({ bandId, initial: initial.band, you: initial.you });
   const me = band.players.find((player) => player.id === you) ?? null;
-  const { song, edits, status, peers, setPresence, atOnce, broken, nextUndo } = useSong({
+  const { song, edits, status, peers, document, setPresence, atOnce, broken, nextUndo } = useSong({
     bandId,
     songId,
     initial: initial.song,
@@ -77,6 +78,17 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
           broken={broken}
           nextUndo={nextUndo}
         />
+        <Suspense fallback={<div className="min-h-(--touch)" />}>
+          <Along
+            document={document}
+            me={me}
+            names={names}
+            root={root}
+            arrangement={arrangement}
+            walk={walk}
+            way={way}
+          />
+        </Suspense>
         <AtOnceNote atOnce={atOnce} players={band.players} arrangement={arrangement} open={walk.setOpen} />
         <Suspense>
           <SinceLast

@@ -17,7 +17,9 @@ export function usePresence(
   const { id, name, initials, ink } = me ?? { id: null, name: '', initials: '', ink: 7 };
 
   useEffect(() => {
-    open?.awareness.setLocalState({ playerId: id, name, initials, ink, place });
+    // What else is said of this window, where it looks, stands beside it.
+    const said = open?.awareness.getLocalState() ?? {};
+    open?.awareness.setLocalState({ ...said, playerId: id, name, initials, ink, place });
   }, [open, id, name, initials, ink, place]);
 
   const watch = open?.peers;

@@ -3,7 +3,7 @@
 import type { SongEdits } from '../../lib/document';
 import { type SongPage, songDocument } from '../../lib/protocol';
 import type { Answer, Place, Player, Song } from '../../lib/song';
-import type { Peer } from '../sync';
+import type { OpenDocument, Peer } from '../sync';
 import type { BoardReading } from './song-ways';
 import { usePresence } from './usePresence';
 import { type Shared, useShared } from './useShared';
@@ -18,6 +18,8 @@ export interface LiveSong
   /** Null while nothing can be written. */
   readonly edits: SongEdits | null;
   readonly peers: readonly Peer[];
+  /** The document itself, for what is live in it beside the song; null until it is open. */
+  readonly document: OpenDocument | null;
   /** Tells the others which space I touch; null: none. */
   readonly setPresence: (place: Place | null) => void;
   /** Answers that were settled at the same time as the one that stands at their place. */
@@ -49,6 +51,7 @@ export function useSong({
     edits,
     status,
     peers,
+    document: shared.open,
     setPresence,
     atOnce: reading?.atOnce ?? NO_ANSWERS,
     broken: reading?.broken ?? NONE,

@@ -14,5 +14,5 @@ export {
   type OpenOptions,
   openDocument,
 } from './open';
-export type { Peer, Presence } from './presence';
+export type { Peer, Presence, Shown, Sight, Whereabouts } from './presence';
 export { forgetRefused } from './refused';

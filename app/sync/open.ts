@@ -9,7 +9,7 @@ import { forgetDocument } from './forget';
 import { sum, type Unkept } from './ledger';
 import { isOfAnother } from './lineage';
 import { Observable } from './observable';
-import { type Peer, watchPeers } from './presence';
+import { type Peer, type Whereabouts, watchPeers, watchWhereabouts } from './presence';
 import { endsHere, forgetRefused, isFinal, refusalFor } from './refused';
 
 /**
@@ -61,6 +61,8 @@ export interface OpenDocument {
   readonly awareness: Awareness;
   /** The others who have it open. */
   readonly peers: Observable<readonly Peer[]>;
+  /** Where they are in it. */
+  readonly whereabouts: Observable<readonly Whereabouts[]>;
   readonly status: Observable<DocumentStatus>;
   /** Resolves when the server's document has arrived, or has been refused for good. */
   readonly settled: Promise<DocumentStatus>;
@@ -293,6 +295,7 @@ export function openDocument(name: string, options: OpenOptions = {}): OpenDocum
     doc,
     awareness: provider.awareness,
     peers: watchPeers(provider.awareness),
+    whereabouts: watchWhereabouts(provider.awareness),
     status,
     settled,
     connect,

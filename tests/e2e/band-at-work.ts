@@ -25,7 +25,13 @@ export async function twoOnABoard(
   page: Page,
   browser: Browser,
   tune = TUNE,
-): Promise<{ readonly ann: Page; readonly ben: Page; readonly end: () => Promise<void> }> {
+): Promise<{
+  readonly ann: Page;
+  readonly ben: Page;
+  /** The band's link for players. */
+  readonly link: string;
+  readonly end: () => Promise<void>;
+}> {
   await page.goto('/');
   await page.getByLabel('Name of the band').fill('Weir Street');
   await page.getByLabel('Your name').fill('Ann');
@@ -55,7 +61,7 @@ export async function twoOnABoard(
   await kept(ben);
   await ben.goto(page.url());
   await kept(ben);
-  return { ann: page, ben, end: () => context.close() };
+  return { ann: page, ben, link: address, end: () => context.close() };
 }
 
 export const spaces = (page: Page) => page.locator('button[data-space]');
