@@ -1,15 +1,10 @@
 'use client';
-
-import { useState } from 'react';
-import type { Problem } from '../../lib/base';
 import type { SongEdits } from '../../lib/document';
 import { fillNotesAt } from '../../lib/fills';
 import { type Arrangement, holdingInWords, settingOf } from '../../lib/parts';
-import { type Answer, type Band, type Comment, type Place, samePlace, tallyOf } from '../../lib/song';
+import { type Answer, type Band, tallyOf } from '../../lib/song';
 import { type Space, spaceAt, tickOfPlace } from '../../lib/spaces';
 import { Button } from '../ui/Button';
-import { Field } from '../ui/Field';
-import { ProblemNotice } from '../ui/Notice';
 import { shapeNames } from './detail-words';
 import { NotesRows } from './NotesRows';
 import { nameOf, notesInWords, votesInWords, whenInWords } from './said-words';
@@ -151,75 +146,3 @@ function Proposal({
     </li>
   );
 }
-
-/** What people say about a place of the song, or about the song: read, added to, one's own taken back. */
-export function Comments({
-  arrangement,
-  band,
-  you,
-  edits,
-  place,
-}: Pick<AgreeingProps, 'arrangement' | 'band' | 'you' | 'edits'> & { readonly place: Place | null }) {
-  const [draft, setDraft] = useState<string | null>(null);
-  const [problem, setProblem] = useState<Problem | null>(null);
-  const here = arrangement.song.comments.filter((comment) => isAt(comment, place));
-  const own = here.findLast(({ by }) => by !== null && by === you);
-  const write = () => {
-    if (draft === null || !edits) return;
-    const done = edits.comment(place, draft);
-    setProblem(done.ok ? null : done.error);
-    if (done.ok) setDraft(null);
-  };
-  return (
-    <div className="comments">
-      {here.length > 0 && (
-        <ul aria-label="What is said about it">
-          {here.map((comment) => (
-            <li key={comment.id} className="flex flex-wrap items-baseline gap-x-4">
-              <span>
-                {nameOf(band.players, comment.by)}: {comment.text}{' '}
-                <span className="aside">{whenInWords(comment.at)}</span>
-              </span>
-              {edits && you !== null && comment.by === you && (
-                <Button
-                  {...(comment === own ? { shortcut: place === null ? ';' : ':' } : {})}
-                  label={`Take back what you said: ${comment.text}`}
-                  onPress={() => edits.removeComment(comment.id)}
-                >
-                  take back
-                </Button>
-              )}
-            </li>
-          ))}
-        </ul>
-      )}
-      {edits && draft === null && (
-        <Button shortcut={place === null ? ',' : '.'} onPress={() => setDraft('')}>
-          {place === null ? 'Say something about the song' : 'Say something about it'}
-        </Button>
-      )}
-      {edits && draft !== null && (
-        <form
-          onSubmit={(event) => {
-            event.preventDefault();
-            write();
-          }}
-        >
-          <Field label="To the band" value={draft} onChange={setDraft} most={2000} autoFocus />
-          <div className="turns">
-            <Button look="main" submit>
-              Say it
-            </Button>
-            <Button shortcut="Escape" onPress={() => setDraft(null)}>
-              Not now
-            </Button>
-          </div>
-          {problem && <ProblemNotice problem={problem} />}
-        </form>
-      )}
-    </div>
-  );
-}
-
-const isAt = ({ place: at }: Comment, place: Place | null): boolean =>
-  at === null || place === null ? at === place : samePlace(at, place);

@@ -3,20 +3,23 @@
 import { lazy, Suspense, useEffect, useRef, useState } from 'react';
 import { hangOf, passName, WORD_SIZE } from '../../lib/parts';
 import type { SongPage } from '../../lib/protocol';
+import type { Comment } from '../../lib/song';
+import type { Space } from '../../lib/spaces';
 import { useBand } from '../hooks/useBand';
 import { useKeys } from '../hooks/useKeys';
 import { useSong } from '../hooks/useSong';
 import { Plan } from '../plan/Plan';
 import { Foot } from '../ui/Foot';
-import { Comments } from './Agreeing';
 import { AtOnceNote } from './AtOnce';
 import { BoardPass, loadPanel } from './BoardPass';
+import { Comments } from './Comments';
 import { OpenSpace } from './OpenSpace';
 import { SongHead } from './SongHead';
 import { EndLine, StartLine } from './StartAndEnd';
 import { isReadable } from './symbols';
 import { useArrangement } from './useArrangement';
 import { useFacts } from './useFacts';
+import { useTalk } from './useTalk';
 import { useWalk } from './useWalk';
 import { useWords } from './useWords';
 import './board.css';
@@ -26,6 +29,8 @@ const PutForwardList = lazy(async () => ({
 }));
 const Along = lazy(async () => ({ default: (await import('./Along')).Along }));
 const SinceLast = lazy(async () => ({ default: (await import('./SinceLast')).SinceLast }));
+
+const NOTHING: readonly Comment[] = [];
 
 /** The page on which a song is arranged. All that it shows is computed from the song; it stores nothing itself. */
 export function Board({ songId, initial }: { readonly songId: string; readonly initial: SongPage }) {
@@ -45,6 +50,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   const arrangement = useArrangement(song);
   const way = useWords(root, arrangement, edits, isReadable);
   const walk = useWalk(root, arrangement, way, mayEdit);
+  const talk = useTalk(root, arrangement, walk, way);
   const { open } = walk;
   const facts = useFacts(arrangement, band, peers, open?.id ?? null, walk.press);
   const [backupOf, setBackupOf] = useState<string | null>(null);
@@ -61,6 +67,10 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     return played ? passName(song, played) : '';
   });
   const hang = hangOf(arrangement.passes, arrangement.pixelsPerTick, WORD_SIZE);
+  const openSpace = (space: Space) => {
+    walk.goTo(space.place);
+    if (open?.id !== space.id) walk.press(space.id);
+  };
   const shared = { arrangement, band, facts, edits, you };
 
   return (
@@ -97,7 +107,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             players={band.players}
             you={you}
             isHere={status.loaded && status.state === 'kept'}
-            goTo={walk.goTo}
+            goTo={(place) => talk.goTo(place) || walk.goTo(place)}
           />
         </Suspense>
         {song.proposals.length > 0 && (
@@ -108,10 +118,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
               atOnce={atOnce}
               you={you}
               edits={edits}
-              goTo={(space) => {
-                walk.goTo(space.place);
-                if (open?.id !== space.id) walk.press(space.id);
-              }}
+              goTo={openSpace}
             />
           </Suspense>
         )}
@@ -140,6 +147,8 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             time={names.slice(0, i + 1).filter((name) => name === names[i]).length}
             hang={hang}
             way={way}
+            talk={talk}
+            openSpace={openSpace}
             onWords={mayEdit ? walk.onWords : undefined}
             backup={{
               isOpen: backupOf === pass.passId,
@@ -155,6 +164,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
                   space={open}
                   bandEdits={bandEdits}
                   atOnce={atOnce}
+                  said={talk.talk.bySpace.get(open.id) ?? NOTHING}
                   close={walk.close}
                 />
               )
@@ -163,7 +173,14 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
         ))}
         {arrangement.passes.length > 0 && <EndLine song={song} band={band} edits={edits} />}
         <section className="no-print" aria-label="About the song">
-          <Comments arrangement={arrangement} band={band} you={you} edits={edits} place={null} />
+          <Comments
+            said={talk.talk.ofSong}
+            place={null}
+            what="the song"
+            band={band}
+            you={you}
+            edits={edits}
+          />
         </section>
       </main>
       <Foot />

@@ -4,6 +4,7 @@ import { lazy, type ReactNode, Suspense } from 'react';
 import type { SongEdits } from '../../lib/document';
 import { type Arrangement, othersInWords, type PassLines } from '../../lib/parts';
 import type { Band, Pass } from '../../lib/song';
+import type { Space } from '../../lib/spaces';
 import { barsOf, stanzasOf } from './facts';
 import { BOARD_LINE, BREAK_LINE } from './geometry';
 import type { WordsInUse } from './look';
@@ -12,10 +13,13 @@ import { PassView } from './PassView';
 import { atOf } from './places';
 import { isReadable, sameName } from './symbols';
 import type { Facts } from './useFacts';
+import type { TalkWay } from './useTalk';
 import type { WordsWay } from './useWords';
 
 const BackupPanel = lazy(async () => ({ default: (await import('./BackupPanel')).BackupPanel }));
 export const loadPanel = () => import('./WordsPanel');
+const LineTalk = lazy(async () => ({ default: (await import('./TalkPanel')).LineTalk }));
+const PassTalk = lazy(async () => ({ default: (await import('./TalkPanel')).PassTalk }));
 const WordsPanel = lazy(async () => ({ default: (await loadPanel()).WordsPanel }));
 
 export interface BoardPassProps {
@@ -35,17 +39,21 @@ export interface BoardPassProps {
   /** Left out where nobody may change words. */
   readonly onWords: ((lineKey: string) => void) | undefined;
   readonly backup: { readonly isOpen: boolean; readonly toggle: () => void };
+  readonly talk: TalkWay;
+  readonly openSpace: (space: Space) => void;
   /** What opens beneath the line between two ticks. */
   readonly detailFor: (startTick: number, endTick: number) => ReactNode;
 }
 
 /** A pass on the board: its margin, its lines, and what opens beneath them. */
 export function BoardPass(props: BoardPassProps) {
-  const { pass, played, name, time, arrangement, band, facts, edits, you, hang, way, detailFor } = props;
+  const { pass, played, name, time, arrangement, band, facts, edits, you, hang, way, talk, detailFor } =
+    props;
   const { song, pixelsPerTick } = arrangement;
   const isSung = played === null || played.stanza !== null;
   // Where nobody sings and nothing is written out, the bars stand close.
   const look = { geometry: isSung ? BOARD_LINE : BREAK_LINE, pixelsPerTick, hang };
+  const said = { arrangement, band, you, edits, way: talk };
   return (
     <PassView
       pass={pass}
@@ -64,6 +72,9 @@ export function BoardPass(props: BoardPassProps) {
             count={song.passes.length}
             stanzas={stanzasOf(song, played.sectionId)}
             backup={props.backup}
+            name={name}
+            talk={talk.inPass(played.id)}
+            onTalk={() => talk.togglePass(played.id)}
           />
         )
       }
@@ -71,12 +82,30 @@ export function BoardPass(props: BoardPassProps) {
         if (way.place?.lineKey === key)
           return (
             <Suspense>
-              <WordsPanel way={way} stanzas={played ? stanzasOf(song, played.sectionId) : 1} />
+              <WordsPanel
+                way={way}
+                stanzas={played ? stanzasOf(song, played.sectionId) : 1}
+                talk={played && (() => talk.toggleLine(key))}
+              />
             </Suspense>
           );
         const line = pass.lines.find((one) => one.key === key);
+        if (line && played && talk.isOpen({ kind: 'line', id: key }))
+          return (
+            <Suspense>
+              <LineTalk {...said} line={line} passId={played.id} openSpace={props.openSpace} />
+            </Suspense>
+          );
         return line ? <Suspense>{detailFor(line.startTick, line.endTick)}</Suspense> : null;
       }}
+      above={
+        played &&
+        talk.isOpen({ kind: 'pass', id: played.id }) && (
+          <Suspense>
+            <PassTalk {...said} passId={played.id} name={name} />
+          </Suspense>
+        )
+      }
       beneath={
         played &&
         props.backup.isOpen && (
@@ -99,7 +128,8 @@ export function BoardPass(props: BoardPassProps) {
       barNumbers
       troubleOf={facts.troubleOf}
       onWords={props.onWords}
-      lookOf={({ key }) => ({ ...look, words: wordsIn(way, key) })}
+      onTalk={talk.toggleLine}
+      lookOf={(line) => ({ ...look, words: wordsIn(way, line.key), talk: talk.inLine(line) })}
       spaces={facts.spaces}
     />
   );

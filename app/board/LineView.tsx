@@ -3,8 +3,10 @@ import { type Line, spacingOf } from '../../lib/parts';
 import { drawsSame } from './draws-same';
 import type { LineProps } from './look';
 import { Pencil } from './Pencil';
+import { SaidMark } from './SaidMark';
 import { SegmentView } from './SegmentView';
 import { roomForHolder } from './SpaceInLine';
+import { saidInWords } from './said-words';
 
 /** One sung line along its beats. It may break between bars where the page is narrow; pickups hang out to the left. */
 export const LineView = memo(function LineView({
@@ -13,6 +15,8 @@ export const LineView = memo(function LineView({
   barNumbers,
   sheetWidth,
   onWords,
+  talk,
+  onTalk,
   ...look
 }: LineProps) {
   const { geometry, pixelsPerTick, bySpace } = look;
@@ -68,13 +72,28 @@ export const LineView = memo(function LineView({
           <span aria-hidden="true">words</span>
         </button>
       )}
+      {talk && onTalk && talk.said > 0 && (
+        <button
+          type="button"
+          className="line-said no-print"
+          data-talk={line.key}
+          data-waits={talk.waits}
+          aria-label={`${saidInWords(talk)} of the line: ${wordsOf(line)}${number === null ? '' : `, from bar ${number}`}`}
+          aria-expanded={talk.isOpen}
+          onClick={() => onTalk(line.key)}
+        >
+          {talk.waits && <SaidMark />}
+          <span aria-hidden="true">{talk.waits ? 'not answered yet' : 'said'}</span>
+        </button>
+      )}
     </div>
   );
 }, drawsSame);
 
+const wordsOf = ({ words }: Line): string => (words === '' ? 'no words' : words.replace(/[,;:.]+$/, ''));
+
 function wordsLabel(line: Line, number: number | null): string {
-  const words = line.words === '' ? 'no words' : line.words.replace(/[,;:.]+$/, '');
-  return `Change the words and chords: ${words}${number === null ? '' : `, from bar ${number}`}`;
+  return `Change the words and chords: ${wordsOf(line)}${number === null ? '' : `, from bar ${number}`}`;
 }
 
 /** Whether a silence stands after the line's last word, and with it a sign of its own; so it is where nobody sings. */

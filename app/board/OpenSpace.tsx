@@ -7,6 +7,7 @@ import { whoIsFree } from '../../lib/players';
 import {
   type Answer,
   type Band,
+  type Comment,
   type Extent,
   type Holding,
   type Player,
@@ -15,8 +16,9 @@ import {
   wordOnProposal,
 } from '../../lib/song';
 import { type Space, tickOfPlace } from '../../lib/spaces';
-import { Agreeing, Comments } from './Agreeing';
+import { Agreeing } from './Agreeing';
 import { AtOnce } from './AtOnce';
+import { Comments } from './Comments';
 import { SpaceDetail } from './SpaceDetail';
 import { useAsking } from './useAsking';
 import type { Facts } from './useFacts';
@@ -33,6 +35,8 @@ export interface OpenSpaceProps {
   readonly you: string | null;
   /** What was settled at the same time as what stands. */
   readonly atOnce: readonly Answer[];
+  /** What is said of the space. */
+  readonly said: readonly Comment[];
   readonly close: () => void;
 }
 
@@ -46,6 +50,7 @@ export function OpenSpace({
   bandEdits,
   you,
   atOnce,
+  said,
   close,
 }: OpenSpaceProps) {
   const standing = arrangement.bySpace.get(space.id) ?? null;
@@ -107,9 +112,7 @@ export function OpenSpace({
           isAsked={asking.isAsked}
         />
       }
-      comments={
-        <Comments arrangement={arrangement} band={band} you={you} edits={edits} place={space.place} />
-      }
+      comments={<Comments said={said} place={space.place} what="it" band={band} you={you} edits={edits} />}
       propose={
         edits &&
         ((one, player, offer) => {

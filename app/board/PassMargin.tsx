@@ -5,6 +5,9 @@ import { useId, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import type { Band, Pass } from '../../lib/song';
 import { Button } from '../ui/Button';
+import type { TalkInMargin } from './look';
+import { SaidMark } from './SaidMark';
+import { saidInWords } from './said-words';
 
 /** Loaded when it is asked for. */
 const PassForm = dynamic(async () => (await import('./PassForm')).PassForm);
@@ -20,6 +23,9 @@ export function PassMargin({
   count,
   stanzas,
   backup,
+  name,
+  talk,
+  onTalk,
 }: {
   readonly pass: Pass;
   readonly band: Band;
@@ -32,6 +38,9 @@ export function PassMargin({
   /** How many stanzas of words its section has. */
   readonly stanzas: number;
   readonly backup: { readonly isOpen: boolean; readonly toggle: () => void };
+  readonly name: string;
+  readonly talk: TalkInMargin;
+  readonly onTalk: () => void;
 }) {
   const [isOpen, setOpen] = useState(false);
   const id = useId();
@@ -53,6 +62,21 @@ export function PassMargin({
           backup
         </Button>
       </div>
+      {(edits !== null || talk.said > 0) && (
+        <div className="no-print" data-waits={talk.waits}>
+          <button
+            type="button"
+            className="pass-said plain"
+            data-talk={pass.id}
+            aria-label={talk.said === 0 ? `Say something about ${name}` : `${saidInWords(talk)} of ${name}`}
+            aria-expanded={talk.isOpen}
+            onClick={onTalk}
+          >
+            {talk.waits && <SaidMark />}
+            <span>{talk.said === 0 ? 'say something' : talk.waits ? 'not answered yet' : 'said'}</span>
+          </button>
+        </div>
+      )}
       {isOpen && edits && (
         <div id={id} className="no-print py-1">
           <PassForm pass={pass} band={band} edits={edits} index={index} count={count} stanzas={stanzas} />

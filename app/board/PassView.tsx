@@ -11,15 +11,27 @@ export interface PassProps extends Omit<LineProps, 'line'> {
   /** Lines of the margin under the name. */
   readonly margin: ReactNode;
   /** Where lines differ in height or scale; by default all are alike. */
-  readonly lookOf?: (line: Line) => Pick<LineProps, 'geometry' | 'pixelsPerTick' | 'hang' | 'words'>;
+  readonly lookOf?: (line: Line) => Pick<LineProps, 'geometry' | 'pixelsPerTick' | 'hang' | 'words' | 'talk'>;
   /** What opens beneath a line, by its key. */
   readonly detail: (lineKey: string) => ReactNode;
+  /** What opens over its lines. */
+  readonly above?: ReactNode;
   /** What opens beneath all its lines. */
   readonly beneath?: ReactNode;
 }
 
 /** A pass: its place in the order of the song in the margin, and its lines. */
-export function PassView({ pass, name, time = 1, margin, detail, beneath, lookOf, ...rest }: PassProps) {
+export function PassView({
+  pass,
+  name,
+  time = 1,
+  margin,
+  detail,
+  above,
+  beneath,
+  lookOf,
+  ...rest
+}: PassProps) {
   const id = useId();
   return (
     <section className="pass" aria-labelledby={id} data-pass={pass.passId ?? pass.sectionId}>
@@ -31,6 +43,7 @@ export function PassView({ pass, name, time = 1, margin, detail, beneath, lookOf
         {margin}
       </div>
       <div className="lines">
+        {above}
         {pass.lines.map((line) => (
           <Fragment key={line.key}>
             <LineView line={line} {...rest} {...lookOf?.(line)} />

@@ -8,7 +8,16 @@ import type { WordPlace } from './places';
 import type { PhraseEndHere, WordsWay } from './useWords';
 
 /** What can be done with the word or chord that is chosen in the line above. */
-export function WordsPanel({ way, stanzas }: { readonly way: WordsWay; readonly stanzas: number }) {
+export function WordsPanel({
+  way,
+  stanzas,
+  talk,
+}: {
+  readonly way: WordsWay;
+  readonly stanzas: number;
+  /** Opens what is said of the line in its place; null: nothing can be said of it. */
+  readonly talk: (() => void) | null;
+}) {
   const headingId = useId();
   const root = useRef<HTMLElement>(null);
   const { place, problem, field } = way;
@@ -115,9 +124,16 @@ export function WordsPanel({ way, stanzas }: { readonly way: WordsWay; readonly 
             {problem}
           </p>
         )}
-        <Button shortcut="Escape" onPress={close}>
-          Close
-        </Button>
+        <div className="words-row">
+          {talk && (
+            <Button shortcut="." onPress={talk}>
+              What is said about the line
+            </Button>
+          )}
+          <Button shortcut="Escape" onPress={close}>
+            Close
+          </Button>
+        </div>
       </div>
       <p className="sr-only" role="status">
         {way.said}

@@ -37,6 +37,19 @@ export interface LineProps extends LineLook {
   readonly sheetWidth?: number;
   /** Opens the line's words, to be changed; left out where nobody may. */
   readonly onWords?: ((lineKey: string) => void) | undefined;
+  /** What is said of the line; left out on paper. */
+  readonly talk?: TalkInMargin;
+  /** Opens what is said of the line, or closes it. */
+  readonly onTalk?: (lineKey: string) => void;
+}
+
+/** What a margin tells of a talk. */
+export interface TalkInMargin {
+  /** How many things are said. */
+  readonly said: number;
+  /** Whether anything of it is not answered yet. */
+  readonly waits: boolean;
+  readonly isOpen: boolean;
 }
 
 /** The words and chords of a line that is being changed. */

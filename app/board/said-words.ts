@@ -17,6 +17,13 @@ export const whenInWords = (at: number): string =>
     minute: '2-digit',
   }).format(at);
 
+/** What a margin says of a talk: `One thing is said, not answered yet`. */
+export function saidInWords({ said, waits }: { readonly said: number; readonly waits: boolean }): string {
+  const words = inWords(said);
+  const count = `${words.charAt(0).toUpperCase()}${words.slice(1)} ${said === 1 ? 'thing is' : 'things are'} said`;
+  return waits ? `${count}, not answered yet,` : count;
+}
+
 /** Who said yes and no to what was put to the band, and what has become of it. */
 export function votesInWords(tally: Tally, players: readonly Player[]): string {
   const said = (what: string, ids: readonly string[]) =>

@@ -5,6 +5,8 @@ import {
   cuesOf,
   placeInWords,
   secondsInWords,
+  talkOf,
+  unanswered,
 } from '../../lib/parts';
 import { type Space, spaceAt } from '../../lib/spaces';
 import type { Inks } from './inks';
@@ -14,7 +16,16 @@ export function labelsOf(
   arrangement: Arrangement,
   playerOf: (id: string) => Inks | null,
 ): ReadonlyMap<string, string> {
-  return new Map(arrangement.spaces.map((space) => [space.id, spaceLabel(arrangement, space, playerOf)]));
+  const { bySpace } = talkOf(arrangement);
+  return new Map(
+    arrangement.spaces.map((space) => {
+      const said =
+        unanswered(bySpace.get(space.id) ?? []).length > 0
+          ? '; something said of it is not answered yet'
+          : '';
+      return [space.id, `${spaceLabel(arrangement, space, playerOf)}${said}`];
+    }),
+  );
 }
 
 /** Where a space is, how long, and what the band has settled. */

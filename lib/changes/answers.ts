@@ -57,7 +57,7 @@ export function proposalsMade({ before, now, is, players }: Compared): readonly 
   ];
 }
 
-/** What was said of a space, or of the song. */
+/** What was said of a space, a line, a pass, or of the song. */
 export function commentsMade({ before, now, is, players }: Compared): readonly Change[] {
   const made = now.comments.filter(({ id }) => !before.comments.some((old) => old.id === id));
   const gone = before.comments.filter(({ id }) => !now.comments.some((one) => one.id === id));

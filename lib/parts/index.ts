@@ -95,3 +95,4 @@ export { CHORDS_ROW, NOTES_ROW, type RowGeometry, WORDS_ROW } from './sheet/row-
 export { type Fit, hangOf, pixelsPerTick, type Spacing, spacingOf, widthInEms } from './spacing';
 export { type StaffFrame, staffDrawing } from './staff';
 export { NUMBER_INSET, SIGNS, type TabFrame, tabDrawing } from './tab';
+export { isOfLine, lineAt, placeOfLine, placeOfPass, type Talk, talkOf, unanswered } from './talk';

@@ -13,6 +13,7 @@ import {
 import { type Space, spaceAt } from '../spaces';
 import { type Arrangement, cuesOf } from './arrangement';
 import { passName, placeInWords } from './sentences';
+import { isOfLine, lineAt } from './talk';
 
 /** One thing that was put to the band, with where it is and what it waits for. */
 export interface PutForward {
@@ -69,12 +70,16 @@ export function holdingInWords(holding: Holding, players: readonly Player[]): st
   return `${/^[aeiou]/i.test(family) ? 'an' : 'a'} ${family} for ${name}`;
 }
 
-/** `Verse 2, after “over the hill”`. */
+/** `Verse 2, after “over the hill”`; of a line, `Verse 2, “over the hill and away”`. */
 export function whereInWords(arrangement: Arrangement, place: Place): string {
   const { song, spaces, timeline } = arrangement;
   const pass = song.passes.find(({ id }) => id === place.passId);
-  const space = spaceAt(spaces, place, timeline);
   const name = pass ? passName(song, pass) : 'a pass that is gone';
+  if (isOfLine(place)) {
+    const words = lineAt(arrangement, place)?.words.replace(/[,;:.]+$/, '') ?? '';
+    return words === '' ? name : `${name}, “${words}”`;
+  }
+  const space = spaceAt(spaces, place, timeline);
   if (!space) return name;
   const words = placeInWords(space, cuesOf(arrangement, space).before);
   return `${name}, ${words.charAt(0).toLowerCase()}${words.slice(1)}`;

@@ -9,7 +9,7 @@ export interface Place {
   readonly passId: string;
   /** The last sung note before the space; null: the pass's start. */
   readonly noteId: string | null;
-  /** That note's voice; null at the pass's start. */
+  /** That note's voice; null at the pass's start, and for a comment on a whole line. */
   readonly voiceId: string | null;
 }
 
@@ -78,7 +78,10 @@ export interface Vote {
 
 export interface Comment {
   readonly id: string;
-  /** Null: on the song as a whole. */
+  /**
+   * Null: on the song as a whole. A pass's start: on the pass, and on the silence that it may begin with. A note without a voice: on the line in which
+   * it is sung. A note with its voice: on the space after it.
+   */
   readonly place: Place | null;
   readonly text: string;
   readonly by: string | null;

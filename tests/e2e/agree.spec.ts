@@ -185,3 +185,84 @@ test('who comes back is told what changed meanwhile, by whom, until they have se
   await expect(ann.getByRole('region', { name: 'What changed since you were here' })).toHaveCount(0);
   await end();
 });
+
+test('what is said of a line and of a pass stands in their margins until it is answered', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  const panel = (on: Page) => on.getByRole('region', { name: /^Said of/ });
+  /** Says something in the talk that is open, by keys. */
+  const say = async (on: Page, text: string) => {
+    await expect(
+      on.locator('section.detail').getByRole('button', { name: /^Say something about/ }),
+    ).toBeVisible();
+    await on.keyboard.press('.');
+    await expect(on.getByRole('textbox', { name: 'To the band' })).toBeFocused();
+    await on.keyboard.type(text);
+    await on.keyboard.press('Enter');
+  };
+  const said = (on: Page) => panel(on).getByRole('list', { name: 'What is said about it' });
+
+  // Of a line, by keys from its words.
+  const line = ann.locator('.line').nth(1);
+  await line.locator('.line-words').focus();
+  await ann.keyboard.press('w');
+  await expect(ann.getByRole('button', { name: /What is said about the line/ })).toBeVisible();
+  await ann.keyboard.press('.');
+  await expect(panel(ann)).toBeVisible();
+  await expect(ann.locator('section.words-panel')).toHaveCount(0);
+  await say(ann, 'All lean in here?');
+  await expect(said(ann)).toContainText('Ann: All lean in here?');
+  await expect(said(ann)).toContainText('not answered yet');
+  await expectAccessible(ann);
+
+  // Ben sees the mark, hears it, and answers by a key.
+  const mark = (on: Page) =>
+    on.getByRole('button', { name: /^One thing is said, not answered yet, of the line: / });
+  await expect(mark(ben)).toHaveCount(1);
+  await expect(ben.locator('.line').nth(1).locator('.line-said')).toContainText('not answered yet');
+  await mark(ben).focus();
+  await ben.keyboard.press('Enter');
+  await expect(said(ben)).toContainText('Ann: All lean in here?');
+  await ben.keyboard.press('"');
+  await expect(said(ben)).toContainText('Ben: Noted');
+  await expect(mark(ben)).toHaveCount(0);
+  await expect(ann.getByRole('button', { name: /^Two things are said of the line: / })).toBeVisible();
+  await ben.keyboard.press('Escape');
+  await expect(ben.locator('.line').nth(1).locator('.line-said')).toBeFocused();
+  await ann.keyboard.press('Escape');
+
+  // Of a pass; and who comes to a line sees what is said of its spaces.
+  await ann
+    .getByRole('button', { name: /^Say something about Verse/ })
+    .first()
+    .click();
+  await expect(panel(ann)).toBeVisible();
+  await say(ann, 'Half as loud');
+  await expect(
+    ben.getByRole('button', { name: /^One thing is said, not answered yet, of Verse/ }),
+  ).toHaveCount(1);
+  await expectAccessible(ben);
+  await ben.getByRole('button', { name: /^One thing is said, not answered yet, of Verse/ }).click();
+  await expect(said(ben)).toContainText('Ann: Half as loud');
+  await say(ben, 'Gladly');
+  await expect(ann.getByRole('button', { name: /^Two things are said of Verse/ })).toHaveCount(1);
+  await ann.keyboard.press(':');
+  await expect(said(ben)).not.toContainText('Half as loud');
+  await ann.keyboard.press('Escape');
+
+  await spaces(ann).nth(3).focus();
+  await ann.keyboard.press('Enter');
+  await expect(detail(ann)).toBeVisible();
+  await say(ann, 'A breath longer');
+  await expect(spaces(ben).nth(3)).toHaveAccessibleName(/; something said of it is not answered yet/);
+  await mark(ben).click();
+  await panel(ben)
+    .getByRole('button', { name: /^Go there: Verse/ })
+    .click();
+  await expect(spaces(ben).nth(3)).toBeFocused();
+  await expect(detail(ben)).toContainText('Ann: A breath longer');
+  await expectAccessible(ben);
+  await end();
+});
