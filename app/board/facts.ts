@@ -1,5 +1,5 @@
 import type { Arrangement } from '../../lib/parts';
-import { type FreedomContext, whoIsFree } from '../../lib/players';
+import { type FreedomContext, freedomAt } from '../../lib/players';
 import type { Song } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
 import type { Peer } from '../sync';
@@ -13,7 +13,7 @@ export function troublesOf(arrangement: Arrangement, context: FreedomContext): R
     if (misfit !== null) troubles.set(space.id, misfit);
     else if (answer.holding.kind !== 'left open') {
       const { playerId } = answer.holding;
-      const freedom = whoIsFree(space, context).find((one) => one.playerId === playerId);
+      const freedom = freedomAt(space, context, playerId);
       const why = freedom?.free === false ? freedom.reasons[0]?.detail : undefined;
       const name = context.players.find((player) => player.id === playerId)?.name;
       if (why !== undefined && name !== undefined) troubles.set(space.id, `${name} ${why}`);

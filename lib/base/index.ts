@@ -8,3 +8,4 @@ export { itemAt, lastOf, must } from './must';
 export { type Random, randomFrom } from './random';
 export type { Reason } from './reason';
 export { fail, ok, type Problem, type Result } from './result';
+export { asBefore, sameValue } from './same-value';

@@ -1,8 +1,10 @@
+import { asBefore } from '../base';
 import { type Standing, standingsIn } from '../plan';
 import { type Answer, roadmapTimeline, type Song, type Timeline } from '../song';
-import { type Phrase, phrasesAndSpaces, type Space } from '../spaces';
+import { DEFAULT_SPACE_OPTIONS, findPhrases, type Phrase, type Space, spacesOfPhrases } from '../spaces';
 import { linesOf, type PassLines } from './lines';
 import { type Fit, pixelsPerTick } from './spacing';
+import { firstFrom } from './window';
 
 /** A song with all that is computed from it for a page: its time, lines, spaces and what stands in them. */
 export interface Arrangement {
@@ -32,16 +34,19 @@ const BOARD_FIT: Fit = { width: 1060, least: 0.7 };
 
 /** What of a song neither its time, nor its phrases and spaces, nor the cut into lines hang on. */
 const SAID: ReadonlySet<string> = new Set<keyof Song>(['settled', 'proposals', 'votes', 'comments']);
+/** Nor do phrases hang on what is played under them. */
+const SAID_AND_CHORDS: ReadonlySet<string> = new Set<string>([...SAID, 'chords' satisfies keyof Song]);
 
-const hangsOnTheSame = (one: Song, other: Song): boolean =>
+const sameBut = (but: ReadonlySet<string>, one: Song, other: Song): boolean =>
   [...new Set([...Object.keys(one), ...Object.keys(other)])].every(
-    (name) => SAID.has(name) || Reflect.get(one, name) === Reflect.get(other, name),
+    (name) => but.has(name) || Reflect.get(one, name) === Reflect.get(other, name),
   );
 
 /**
  * Computes everything that a song's page shows except offers. O(notes + bars + spaces) but for phrases' own search.
  *
- * @param before of the same word size and fit: what it found is taken over where only answers and comments changed since
+ * @param before of another state of the same song, of the same word size and fit: each space, line, pass and standing that says the same
+ *   is the very same object again
  */
 export function arrange(
   song: Song,
@@ -50,9 +55,12 @@ export function arrange(
   before: Arrangement | null = null,
 ): Arrangement {
   const timeline = roadmapTimeline(song);
-  const cut = before !== null && hangsOnTheSame(before.song, song) ? before : cutOf(timeline, wordSize, fit);
+  const cut =
+    before !== null && sameBut(SAID, before.song, song) ? before : cutOf(timeline, wordSize, fit, before);
   const { phrases, spaces, passes } = cut;
-  const { standings, homeless } = standingsIn(song.settled, timeline, spaces);
+  const found = standingsIn(song.settled, timeline, spaces);
+  const standingBefore = new Map(before?.standings.map((one) => [one.answer.id, one]));
+  const standings = found.standings.map((one) => asBefore(standingBefore.get(one.answer.id), one));
   const bySpace = new Map<string, Standing>();
   for (const standing of standings) if (standing.space) bySpace.set(standing.space.id, standing);
   return {
@@ -63,34 +71,67 @@ export function arrange(
     passes,
     standings,
     bySpace,
-    homeless,
+    homeless: found.homeless,
     pixelsPerTick: cut.pixelsPerTick,
     sheetPixelsPerTick: cut.sheetPixelsPerTick,
   };
 }
 
-function cutOf(timeline: Timeline, wordSize: number, fit: Fit | null) {
-  const { phrases, spaces } = phrasesAndSpaces(timeline);
-  const passes = linesOf(timeline, phrases, spaces);
+function cutOf(timeline: Timeline, wordSize: number, fit: Fit | null, before: Arrangement | null) {
+  const phrases =
+    before !== null && sameBut(SAID_AND_CHORDS, before.song, timeline.song)
+      ? before.phrases
+      : findPhrases(timeline, DEFAULT_SPACE_OPTIONS);
+  const spaceBefore = new Map(before?.spaces.map((space) => [space.id, space]));
+  const spaces = spacesOfPhrases(timeline, phrases).map((one) => asBefore(spaceBefore.get(one.id), one));
+  const passes = passesAsBefore(before?.passes ?? [], linesOf(timeline, phrases, spaces));
+  const isSame = before?.passes === passes;
   return {
     phrases,
     spaces,
     passes,
-    pixelsPerTick: pixelsPerTick(passes, wordSize, fit),
-    sheetPixelsPerTick: pixelsPerTick(passes, wordSize, { width: PRINT_WIDTH, least: 0.6 }),
+    pixelsPerTick: isSame ? before.pixelsPerTick : pixelsPerTick(passes, wordSize, fit),
+    sheetPixelsPerTick: isSame
+      ? before.sheetPixelsPerTick
+      : pixelsPerTick(passes, wordSize, { width: PRINT_WIDTH, least: 0.6 }),
   };
 }
 
-/** The words just before and just after a space, as a player would hear the cue. */
+function passesAsBefore(before: readonly PassLines[], now: readonly PassLines[]): readonly PassLines[] {
+  const lines = new Map(before.flatMap((pass) => pass.lines.map((line) => [line.key, line])));
+  const passes = now.map((pass, i) =>
+    asBefore(before[i], { ...pass, lines: pass.lines.map((line) => asBefore(lines.get(line.key), line)) }),
+  );
+  return passes.length === before.length && passes.every((pass, i) => pass === before[i]) ? before : passes;
+}
+
+/** The words just before and just after a space, as a player would hear the cue. O(log n) but for the first one asked. */
 export function cuesOf(
   arrangement: Arrangement,
   space: Space,
 ): { readonly before: string; readonly after: string } {
   const voiceId = space.after?.voiceId ?? space.before?.voiceId;
-  const own = arrangement.phrases.filter((phrase) => phrase.voiceId === voiceId);
-  const before = own.findLast((phrase) => phrase.startTick < space.startTick)?.words ?? '';
-  const after = own.find((phrase) => phrase.startTick >= space.endTick)?.words ?? '';
+  const own = voiceId === undefined ? [] : (byVoice(arrangement.phrases).get(voiceId) ?? []);
+  const before = own[firstFrom(own, space.startTick) - 1]?.words ?? '';
+  const after = own[firstFrom(own, space.endTick)]?.words ?? '';
   return { before: lastWords(before, 3), after: firstWords(after, 3) };
+}
+
+const voices = new WeakMap<readonly Phrase[], ReadonlyMap<string, readonly Phrase[]>>();
+
+/** Phrases by their voice, in time order; remembered with the phrases. */
+function byVoice(phrases: readonly Phrase[]): ReadonlyMap<string, readonly Phrase[]> {
+  const known = voices.get(phrases);
+  if (known) return known;
+  const found = new Map<string, Phrase[]>();
+  for (const phrase of phrases) {
+    const own = found.get(phrase.voiceId);
+    if (own) own.push(phrase);
+    else found.set(phrase.voiceId, [phrase]);
+  }
+  for (const own of found.values()) own.sort((a, b) => a.startTick - b.startTick);
+  voices.set(phrases, found);
+  return found;
 }
 
 function lastWords(words: string, count: number): string {

@@ -2,6 +2,7 @@ import { lastOf } from '../base';
 import type { PlacedBar, PlacedNote, Timeline } from '../song';
 import { type Phrase, type Space, wordsOf } from '../spaces';
 import { beatTicks, type Ticks } from '../time';
+import { soundingIn, startingIn } from './window';
 
 /** A syllable where it is sung. */
 export interface LineSyllable {
@@ -82,9 +83,7 @@ export function linesOf(
       inside.some((phrase) => phrase.voiceId === voice.id),
     )?.id;
     const top = inside.filter((phrase) => phrase.voiceId === voiceId);
-    const bars = timeline.bars.filter(
-      (bar) => bar.startTick >= placed.startTick && bar.startTick < placed.endTick,
-    );
+    const bars = startingIn(timeline.bars, placed.startTick, placed.endTick);
     const notes =
       voiceId === undefined ? [] : notesBetween(timeline, voiceId, placed.startTick, placed.endTick);
     const passId = placed.pass?.id ?? null;
@@ -134,7 +133,7 @@ function startsWithoutWords(bars: readonly PlacedBar[]): Ticks[] {
 }
 
 function notesBetween(timeline: Timeline, voiceId: string, from: Ticks, to: Ticks): readonly PlacedNote[] {
-  return (timeline.notes.get(voiceId) ?? []).filter((note) => note.startTick >= from && note.startTick < to);
+  return startingIn(timeline.notes.get(voiceId) ?? [], from, to);
 }
 
 function lineOf(
@@ -146,21 +145,19 @@ function lineOf(
   endTick: Ticks,
   key: string,
 ): Line {
-  const sung = notes.filter((note) => note.startTick >= startTick && note.startTick < endTick);
+  const sung = startingIn(notes, startTick, endTick);
   const syllables = syllablesOf(sung);
-  const near = spaces.filter((space) => space.startTick < endTick && space.endTick > startTick);
-  const segments = bars
-    .filter((bar) => bar.startTick < endTick && bar.endTick > startTick)
-    .map((bar) =>
-      segmentOf(
-        timeline,
-        bar,
-        syllables,
-        near,
-        Math.max(startTick, bar.startTick),
-        Math.min(endTick, bar.endTick),
-      ),
-    );
+  const near = soundingIn(spaces, startTick, endTick);
+  const segments = soundingIn(bars, startTick, endTick).map((bar) =>
+    segmentOf(
+      timeline,
+      bar,
+      syllables,
+      near,
+      Math.max(startTick, bar.startTick),
+      Math.min(endTick, bar.endTick),
+    ),
+  );
   const before = timeline.chordAt(startTick);
   const first = segments[0];
   const isPickup = first !== undefined && (!first.startsBar || first.bar.bar.pickup);

@@ -1,6 +1,6 @@
 import { itemAt } from '../base';
 import type { Ticks } from '../time';
-import type { PassLines, Segment } from './lines';
+import type { Line, PassLines, Segment } from './lines';
 
 /**
  * Advance widths in hundredths of an em of the page's text face (Literata, regular), measured in a browser; so that
@@ -237,11 +237,35 @@ function fits(passes: readonly PassLines[], scale: number, wordSize: number, wid
   const lines = passes.flatMap((pass) => pass.lines);
   const hang = hangOf(passes, scale, wordSize);
   const narrow = lines.filter((line) => {
-    const widths = line.segments.map((segment) => spacingOf(segment, scale, wordSize).width);
-    const pickup = line.pickupTicks > 0 ? (widths[0] ?? 0) : 0;
-    return widths.reduce((sum, one) => sum + one, 0) - pickup + Math.max(hang, pickup) <= width;
+    const { first, all } = widthsOf(line, scale, wordSize);
+    const pickup = line.pickupTicks > 0 ? first : 0;
+    return all - pickup + Math.max(hang, pickup) <= width;
   });
   return narrow.length >= lines.length * LINES_THAT_FIT;
+}
+
+interface Widths {
+  /** Of the first segment; 0 where there is none. */
+  readonly first: number;
+  readonly all: number;
+}
+
+/** Widths of a line in pixels by scale and word size, as long as somebody holds the line. */
+const measured = new WeakMap<Line, Map<string, Widths>>();
+/** A line that stays through many edits is asked at many scales; only the latest are asked again. */
+const MOST_SCALES = 32;
+
+function widthsOf(line: Line, scale: number, wordSize: number): Widths {
+  const known = measured.get(line) ?? new Map<string, Widths>();
+  measured.set(line, known);
+  const key = `${scale} ${wordSize}`;
+  const before = known.get(key);
+  if (before) return before;
+  const each = line.segments.map((segment) => spacingOf(segment, scale, wordSize).width);
+  const widths = { first: each[0] ?? 0, all: each.reduce((sum, one) => sum + one, 0) };
+  if (known.size >= MOST_SCALES) known.clear();
+  known.set(key, widths);
+  return widths;
 }
 
 /** Pickups of more ticks than this are lines of their own length, and nothing hangs for them. */
@@ -251,9 +275,8 @@ const LONGEST_HANG: Ticks = 3 * 960;
 export function hangOf(passes: readonly PassLines[], scale: number, wordSize: number): number {
   let most = 0;
   for (const line of passes.flatMap((pass) => pass.lines)) {
-    const first = line.segments[0];
-    if (!first || line.pickupTicks === 0 || line.pickupTicks > LONGEST_HANG) continue;
-    most = Math.max(most, spacingOf(first, scale, wordSize).width);
+    if (line.pickupTicks === 0 || line.pickupTicks > LONGEST_HANG) continue;
+    most = Math.max(most, widthsOf(line, scale, wordSize).first);
   }
   return most;
 }

@@ -8,6 +8,6 @@ export { FeltBeats } from './half-time';
 export { narrowSpace } from './narrow';
 export { findPhrases, leadVoice, wordsOf } from './phrases';
 export { notePlace, spaceAt, startPlace, tickOfPlace, WRITTEN } from './place';
-export { DEFAULT_SPACE_OPTIONS, findSpaces, phrasesAndSpaces } from './spaces';
+export { DEFAULT_SPACE_OPTIONS, findSpaces, phrasesAndSpaces, spacesOfPhrases } from './spaces';
 export { joinStretches, type Stretch, without } from './stretches';
 export { type Phrase, SPACE_KINDS, type Space, type SpaceKind, type SpaceOptions } from './types';

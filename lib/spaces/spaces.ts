@@ -26,9 +26,18 @@ export function phrasesAndSpaces(
   options: SpaceOptions = DEFAULT_SPACE_OPTIONS,
 ): { phrases: Phrase[]; spaces: Space[] } {
   const phrases = findPhrases(timeline, options);
+  return { phrases, spaces: spacesOfPhrases(timeline, phrases, options) };
+}
+
+/** The spaces of a timeline whose phrases are known; as `findSpaces`. */
+export function spacesOfPhrases(
+  timeline: Timeline,
+  phrases: readonly Phrase[],
+  options: SpaceOptions = DEFAULT_SPACE_OPTIONS,
+): Space[] {
   const lead = leadVoice(timeline)?.id;
   const ends = phrases.filter((phrase) => phrase.voiceId === lead).map((phrase) => phrase.lastNote);
-  return { phrases, spaces: spacesAmong(timeline, ends, options) };
+  return spacesAmong(timeline, ends, options);
 }
 
 /**
