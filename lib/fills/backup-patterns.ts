@@ -101,6 +101,15 @@ export const BACKUP_COSTS = {
   /** For each millimetre of the neck that a chop spans beyond what a hand grips in an instant (the G chop, frets 2 to 7, still is). */
   wideChop: 2,
   chopReachMillimetres: 80,
+  /** For each fret beyond three that a mandolin's chop spans: fingers lie ready within three. */
+  chopFret: 1,
+  /** For each finger beyond three in it: three are grabbed and let go at once. */
+  chopFinger: 6,
+  /** What is strummed, chopped or bowed of a chord lacks its third, or the seventh that its name promises. */
+  noThird: 9,
+  noSeventh: 12,
+  /** What is chopped lacks its root, which the bass has. */
+  noRoot: 1.5,
   /** For each open string of a bar's chop: the hand has to damp it. */
   openChop: 1,
   /** For each string fewer than three that a guitar has to strum. */

@@ -81,9 +81,26 @@ function wholeShapes(
     const untold = isTold(chord, pitches) ? 0 : BACKUP_COSTS.untoldStrum;
     const low = shape.stops.reduce((lowest, stop) => (stop.string > lowest.string ? stop : lowest));
     const up = BACKUP_COSTS.bassUpTheNeck * Math.max(0, low.fret - 3);
-    return [{ ...shape, cost: shape.cost + up + untold + BACKUP_COSTS.thinStrum * (3 - strum) }];
+    const lack = untold + lackCost(chord, pitches);
+    return [{ ...shape, cost: shape.cost + up + lack + BACKUP_COSTS.thinStrum * (3 - strum) }];
   });
 }
+
+/** What it costs that these pitches leave out of a chord what tells it: its third, its seventh. */
+function lackCost(chord: Chord, pitches: readonly number[]): number {
+  const heard = new Set(pitches.map(pitchClassOf));
+  const lacks = (above: readonly number[]) =>
+    chord.tones.some((tone) => above.includes(tone.above)) &&
+    !chord.tones.some((tone) => above.includes(tone.above) && heard.has(tone.pitchClass));
+  return (lacks(THIRDS) ? BACKUP_COSTS.noThird : 0) + (lacks(SEVENTHS) ? BACKUP_COSTS.noSeventh : 0);
+}
+
+const rootCost = (chord: Chord, pitches: readonly number[]): number =>
+  pitches.some((midi) => pitchClassOf(midi) === chord.root) ? 0 : BACKUP_COSTS.noRoot;
+
+/** Semitones above the root. */
+const THIRDS = [3, 4];
+const SEVENTHS = [10, 11];
 
 /** Three or four courses, all stopped, so that the hand can cut them short. */
 export function chopShapes(setup: Setup, chord: Chord): Result<readonly ChordShape[]> {
@@ -111,12 +128,22 @@ function stoppedShapes(
   sets: readonly (readonly number[])[],
 ): Result<readonly ChordShape[]> {
   const highestFret = setup.instrument === 'resonator guitar' ? BAR_FRETS : CHOP_FRETS;
+  const open = openStrings(setup);
+  if (!open.ok) return open;
   const found = sets.flatMap((strings) => {
     const shapes = chordShape(setup, tonesOf(chord), { strings, bass: null, highestFret, count: 40 });
     const woody = setup.instrument !== 'mandolin' || strings.includes(4);
     const cost = woody ? 0 : BACKUP_COSTS.chopWithoutLow;
     return shapes.ok
-      ? shapes.value.map((shape) => ({ ...shape, cost: shape.cost + cost + wideCost(setup, shape) }))
+      ? shapes.value.map((shape) => ({
+          ...shape,
+          cost:
+            shape.cost +
+            cost +
+            wideCost(setup, shape) +
+            lackCost(chord, pitchesOf(shape, open.value)) +
+            rootCost(chord, pitchesOf(shape, open.value)),
+        }))
       : [];
   });
   if (found.length === 0)
@@ -136,9 +163,20 @@ function wideCost(setup: Setup, { stops }: ChordShape): number {
   const frets = stops.filter((stop) => stop.fret > 0).map((stop) => setup.capo + stop.fret);
   if (frets.length < 2) return 0;
   const { scaleMillimetres } = INSTRUMENT_FACTS[setup.instrument];
-  const wide = betweenFretsMillimetres(scaleMillimetres, Math.min(...frets), Math.max(...frets));
-  return BACKUP_COSTS.wideChop * Math.max(0, wide - BACKUP_COSTS.chopReachMillimetres);
+  const [lowest, highest] = [Math.min(...frets), Math.max(...frets)];
+  const wide = betweenFretsMillimetres(scaleMillimetres, lowest, highest);
+  const far = BACKUP_COSTS.wideChop * Math.max(0, wide - BACKUP_COSTS.chopReachMillimetres);
+  if (setup.instrument !== 'mandolin') return far;
+  const fingers = new Set(stops.map((stop) => stop.finger).filter((finger) => finger > 0)).size;
+  return (
+    far +
+    BACKUP_COSTS.chopFret * Math.max(0, highest - lowest - 2) +
+    BACKUP_COSTS.chopFinger * Math.max(0, fingers - 3)
+  );
 }
+
+const pitchesOf = ({ stops }: ChordShape, strings: readonly OpenString[]): readonly number[] =>
+  stops.map(({ string, fret }) => itemAt(strings, string - 1).midi + fret);
 
 /** Double-stops of two chord tones on two neighbouring strings. */
 export function pairShapes(
@@ -146,9 +184,15 @@ export function pairShapes(
   chord: Chord,
   pairs: readonly (readonly [number, number])[],
 ): Result<readonly ChordShape[]> {
+  const open = openStrings(setup);
+  if (!open.ok) return open;
   const found = pairs.flatMap((strings) => {
-    const shapes = chordShape(setup, tonesOf(chord), { strings, bass: null, highestFret: 7, count: 6 });
-    return shapes.ok ? shapes.value : [];
+    const shapes = chordShape(setup, tonesOf(chord), { strings, bass: null, highestFret: 7, count: 12 });
+    if (!shapes.ok) return [];
+    return shapes.value.map((shape) => ({
+      ...shape,
+      cost: shape.cost + lackCost(chord, pitchesOf(shape, open.value)),
+    }));
   });
   return found.length > 0
     ? ok(cheapest(found))
@@ -214,7 +258,7 @@ export function closingShapes(
   strings: readonly OpenString[],
 ): readonly ChordShape[] {
   return shapes.map((shape) => {
-    const pitches = shape.stops.map(({ string, fret }) => itemAt(strings, string - 1).midi + fret);
+    const pitches = pitchesOf(shape, strings);
     const isRoot = (midi: number) => pitchClassOf(midi) === chord.root;
     const atEdge = isRoot(Math.min(...pitches)) || isRoot(Math.max(...pitches));
     const { closeNoRoot, closeRootInside } = BACKUP_COSTS;

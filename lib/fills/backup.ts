@@ -5,6 +5,7 @@ import { bowBackup } from './backup-bow';
 import { chordBackup } from './backup-chords';
 import { dynamicsOf } from './backup-dynamics';
 import { withChords } from './backup-harmony';
+import { leftOutReason } from './backup-left-out';
 import { WAY_OF, WAY_SAYS } from './backup-patterns';
 import type { Backup, BackupRequest } from './backup-types';
 import { CHORDS_WORKED_OUT } from './break/harmony';
@@ -50,6 +51,8 @@ export function planBackup(asked: BackupRequest): Result<Backup> {
       weight: 0,
       detail: walks === 1 ? 'walks into a chord once' : `walks into a chord ${walks} times`,
     });
+  const leftOut = way === 'root and fifth' ? null : leftOutReason(request.timeline, notes);
+  if (leftOut) reasons.push(leftOut);
   if (chordsWorkedOut) reasons.push(CHORDS_WORKED_OUT);
   return ok({
     family: played.value.way === 'soft chops' ? 'soft chops' : way,

@@ -64,6 +64,17 @@ const SETUPS: readonly Setup[] = [
 const planned = (timeline: Timeline, setup: Setup) =>
   planBackup({ timeline, startTick: 0, endTick: timeline.endTick, setup, away: [], keepsChop: [] });
 
+/** Two bars of a chord in a song that goes on. */
+const inMidSong = (symbol: string, setup: Setup) =>
+  planBackup({
+    timeline: timelineOf({ chords: [symbol, symbol, symbol], sung: [] }),
+    startTick: 0,
+    endTick: 7680,
+    setup,
+    away: [],
+    keepsChop: [],
+  });
+
 function tonesOf(symbol: string): ReadonlySet<number> {
   const tones = TonalChord.get(symbol).notes.map((name) => TonalNote.chroma(name));
   if (tones.length === 0) throw new Error(`tonal does not know ${symbol}`);
@@ -224,13 +235,78 @@ test.each([
   ['G', ['7523', '752x']],
   ['D', ['245x', '2452']],
 ])('the mandolin chops %s in a shape that players know', (symbol, shapes) => {
-  const backup = planned(timelineOf({ chords: [symbol, symbol], sung: [] }), plainSetup('mandolin'));
+  const backup = inMidSong(symbol, plainSetup('mandolin'));
   if (!backup.ok) throw new Error(backup.error.what);
   const first = backup.value.notes.filter((note) => note.tick === 960);
   const drawn = [4, 3, 2, 1]
     .map((string) => first.find((note) => note.string === string)?.fret ?? 'x')
     .join('');
   expect(shapes).toContain(drawn);
+});
+
+/*
+ * Sevenths sound in what is strummed, chopped, vamped and bowed, and a chop stays within a hand.
+ * Reference library: tonal (the tones of each chord symbol). Common practice, no source: three fingers, three or four frets for a chop.
+ */
+describe('seventh chords in all keys', () => {
+  const ROOTS = ['C', 'Db', 'D', 'Eb', 'E', 'F', 'F#', 'G', 'Ab', 'A', 'Bb', 'B'];
+  const touched = (symbol: string, setup: Setup) => {
+    const backup = inMidSong(symbol, setup);
+    if (!backup.ok) throw new Error(`${symbol}: ${backup.error.what}`);
+    const { notes, reasons } = backup.value;
+    const tick = setup.instrument === 'fiddle' ? 0 : 960;
+    return { notes: notes.filter((note) => note.tick === tick), reasons };
+  };
+  const chromas = (symbol: string) => TonalChord.get(symbol).notes.map((name) => TonalNote.chroma(name));
+
+  /** Of 48 tones asked for, these may go: B7 in first position has its third on the guitar's fourth string, A minor 7 none for three stopped strings. */
+  test.each([
+    ['guitar', 3],
+    ['banjo', 2],
+    ['mandolin', 0],
+    ['fiddle', 0],
+  ] as const)('the %s has seventh and third', (name, most) => {
+    const lacking: string[] = [];
+    for (const root of ROOTS)
+      for (const suffix of ['7', 'm7']) {
+        const [, third, , seventh] = chromas(root + suffix);
+        const classes = touched(root + suffix, plainSetup(name)).notes.map((note) => note.midi % 12);
+        if (!classes.includes(seventh ?? -1)) lacking.push(`${root}${suffix}: seventh`);
+        if (!classes.includes(third ?? -1)) lacking.push(`${root}${suffix}: third`);
+      }
+    expect(lacking.slice(most)).toEqual([]);
+  });
+
+  test('a bar that cannot have it leaves the seventh to others, and says so', () => {
+    let without = 0;
+    for (const root of ROOTS) {
+      const [, , , seventh] = chromas(`${root}7`);
+      const { notes, reasons } = touched(`${root}7`, plainSetup('resonator guitar'));
+      const has = notes.some((note) => note.midi % 12 === seventh);
+      const said = reasons.some(({ detail }) => detail === `the seventh of ${root}7 left to others`);
+      expect([root, said]).toEqual([root, !has]);
+      if (!has) without += 1;
+    }
+    expect(without).toBeLessThan(ROOTS.length);
+  });
+
+  test('a mandolin chops within three frets mostly, with three fingers', () => {
+    let wide = 0;
+    let fingers = 0;
+    const suffixes = ['', '7', 'm', 'm7'];
+    for (const root of ROOTS)
+      for (const suffix of suffixes) {
+        const { notes } = touched(root + suffix, plainSetup('mandolin'));
+        const frets = notes.map((note) => note.fret);
+        expect(Math.min(...frets)).toBeGreaterThan(0);
+        // The G chop, from fret 2 to 7, is the widest.
+        expect(Math.max(...frets) - Math.min(...frets)).toBeLessThanOrEqual(5);
+        if (Math.max(...frets) - Math.min(...frets) > 3) wide += 1;
+        if (new Set(notes.map((note) => note.finger)).size > 3) fingers += 1;
+      }
+    expect(wide / (ROOTS.length * suffixes.length)).toBeLessThan(0.15);
+    expect(fingers).toBe(0);
+  });
 });
 
 // Source, from memory: open-position shapes of guitar tutors, sixth string first.
