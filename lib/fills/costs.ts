@@ -100,6 +100,12 @@ export const LINE_COSTS = {
   outsideOnBeat: 6,
   outsideOnStrongBeat: 9,
   outsideOffBeat: 0.6,
+  /** Beside those: on the first beat of a chord that lasts two beats or more, which would go by unheard. */
+  passesChordBy: 12,
+  /** In the bass, on that beat: the fifth, the third, another tone of the chord. */
+  bassOpensOnFifth: 4,
+  bassOpensOnThird: 5,
+  bassOpensElsewhere: 10,
   /** A walk's passing note on a weak beat; its leaps beyond a step; its turns; the same note again, beside `repeat`. */
   walksOnBeat: 1,
   walkLeaps: 2.5,

@@ -1,5 +1,5 @@
 import { itemAt, randomFrom } from '../base';
-import { type PitchClass, pitchClassOf } from '../theory';
+import { type Chord, type PitchClass, pitchClassOf } from '../theory';
 import { LINE_COSTS } from './costs';
 import type { Harmony, Slot } from './scene';
 
@@ -27,6 +27,8 @@ export interface LineTask {
   readonly leadsTo: Harmony | null;
   /** True for a walk: steps and one way count for more, chord tones on weak beats for less. */
   readonly walk?: boolean;
+  /** True for the band's lowest voice: a chord that lasts opens on its root, or else its fifth or third. */
+  readonly bass?: boolean;
   /** True for strings that can be choked: the flat third, pulled toward the third, may go down. */
   readonly chokes?: boolean;
   /** Pitches that stand already, by slot: no other is a state there, be it in the key or not. */
@@ -195,11 +197,13 @@ function tonesAt(task: LineTask, index: number): readonly Tone[] {
             : LINE_COSTS.outsideOnBeat
           : LINE_COSTS.outsideOffBeat;
   const five = chord.third === 'minor' ? FIVE_MINOR : FIVE_MAJOR;
-  return Array.from({ length: 12 }, (_, pitchClass) => {
+  // Where a line leads away, its last note belongs to what comes.
+  const opens = slot.opens === true && !(last && task.leadsTo);
+  const tones = Array.from({ length: 12 }, (_, pitchClass): Tone => {
     const above = pitchClassOf(pitchClass - chord.root);
     if (chord.tones.some((tone) => tone.pitchClass === pitchClass)) return { kind: 'chord', cost: 0 };
     // Over a chord that stays a walk takes its sixth (over a minor one its seventh) as it takes the chord's own tones, but for the strong beats.
-    if (task.walk && slot.strength < 3 && !last && above === (chord.third === 'minor' ? 10 : 9))
+    if (task.walk && slot.strength < 3 && !last && !opens && above === (chord.third === 'minor' ? 10 : 9))
       return { kind: 'chord', cost: outside };
     if (slot.soon?.chord.tones.some((tone) => tone.pitchClass === pitchClass) && slot.strength < 2)
       return { kind: 'early', cost: LINE_COSTS.early };
@@ -213,6 +217,21 @@ function tonesAt(task: LineTask, index: number): readonly Tone[] {
         ? { kind: 'outside', cost: LINE_COSTS.outOfKey }
         : { kind: 'outside', cost: outside };
   });
+  return opens ? tones.map((tone, pitchClass) => opening(task, chord, tone, pitchClass)) : tones;
+}
+
+/** A tone as the first that is heard of a chord that lasts. */
+function opening(task: LineTask, chord: Chord, tone: Tone, pitchClass: PitchClass): Tone {
+  if (tone.kind !== 'chord') return { ...tone, cost: tone.cost + LINE_COSTS.passesChordBy };
+  if (!task.bass || pitchClass === chord.bass) return tone;
+  const above = pitchClassOf(pitchClass - chord.root);
+  const cost =
+    above >= 6 && above <= 8
+      ? LINE_COSTS.bassOpensOnFifth
+      : above === 3 || above === 4
+        ? LINE_COSTS.bassOpensOnThird
+        : LINE_COSTS.bassOpensElsewhere;
+  return { ...tone, cost: tone.cost + cost };
 }
 
 function moveCost(task: LineTask, before: Tone, tone: Tone, interval: number, wanted: number): number {

@@ -110,6 +110,7 @@ function lowRun(
       sungNext: goal.leads ? null : goal.harmony.chord.root,
       leadsTo: goal.leads ? goal.harmony : null,
       walk: true,
+      bass: true,
       seed: lineSeed(scene, `${family} ${contour} ${step}`),
     });
     if (!line || !arrives(line, goal)) continue;

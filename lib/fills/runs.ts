@@ -115,14 +115,17 @@ export function tuneOver(
   wanted: Pick<LineTask, 'contour' | 'notes' | 'seed' | 'chokes'>,
 ): Line | null {
   const { lowest, highest, middle } = rangeFor(scene, strings);
+  const bass = scene.setup.instrument === 'bass';
   return searchLine({
     ...wanted,
     slots,
     lowest,
     highest,
     middle,
-    from: scene.sungBefore === null ? null : nearestPitch(pitchClassOf(scene.sungBefore), middle),
-    startsOnBass: false,
+    // A bass goes on from the chord, not from the singer.
+    from: scene.sungBefore === null || bass ? null : nearestPitch(pitchClassOf(scene.sungBefore), middle),
+    startsOnBass: bass,
+    bass,
     scale: scene.scale,
     sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
     leadsTo: null,

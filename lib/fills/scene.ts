@@ -25,6 +25,8 @@ export interface Slot {
   readonly harmony: Harmony;
   /** The chord that begins within an eighth, where the slot is off the beat; null: none does. */
   readonly soon: Harmony | null;
+  /** True on the first beat of a chord that lasts two beats of the space or more; left out: it is not. */
+  readonly opens?: boolean;
 }
 
 /** What is asked of a scene beyond the usual, for another turn of the same idea. */
@@ -247,7 +249,9 @@ export function slotsOf(scene: Scene, step: Ticks, from: Ticks, to: Ticks): read
       if (tick < start) continue;
       const harmony = holding(scene, tick);
       const strength = beatStrength(placed.bar.meter, offset);
-      slots.push({ tick, ticks, strength, harmony, soon: soonAfter(scene, tick, strength, harmony) });
+      const soon = soonAfter(scene, tick, strength, harmony);
+      const opens = strength >= 2 && isOpening(scene, tick, harmony, beatTicks(placed.bar.meter));
+      slots.push({ tick, ticks, strength, harmony, soon, opens });
     }
   }
   return slots;
@@ -267,6 +271,13 @@ function gridOf(
     places.push({ offset, ticks });
     offset += ticks;
   }
+}
+
+/** Whether a place is within the first beat of a chord that lasts two; one that is only written again goes on. */
+function isOpening(scene: Scene, tick: Ticks, harmony: Harmony, beat: Ticks): boolean {
+  const before = scene.harmonies[scene.harmonies.indexOf(harmony) - 1];
+  const goesOn = before?.chord.symbol === harmony.chord.symbol;
+  return !goesOn && harmony.endTick - harmony.startTick >= 2 * beat && tick - harmony.startTick < beat;
 }
 
 /** The harmony that holds at a tick of the space. */
