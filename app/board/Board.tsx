@@ -154,10 +154,9 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
               isOpen: backupOf === pass.passId,
               toggle: () => setBackupOf(backupOf === pass.passId ? null : pass.passId),
             }}
-            detailFor={(startTick, endTick) =>
-              open &&
-              open.startTick >= startTick &&
-              open.startTick < endTick && (
+            open={open}
+            detail={
+              open && (
                 <OpenSpace
                   key={open.id}
                   {...shared}

@@ -41,15 +41,17 @@ export interface BoardPassProps {
   readonly backup: { readonly isOpen: boolean; readonly toggle: () => void };
   readonly talk: TalkWay;
   readonly openSpace: (space: Space) => void;
-  /** What opens beneath the line between two ticks. */
-  readonly detailFor: (startTick: number, endTick: number) => ReactNode;
+  /** The space that is open, in whichever pass, and what opens beneath the line in which it starts; null: none. */
+  readonly open: Space | null;
+  readonly detail: ReactNode;
 }
 
 /** A pass on the board: its margin, its lines, and what opens beneath them. */
 export function BoardPass(props: BoardPassProps) {
-  const { pass, played, name, time, arrangement, band, facts, edits, you, hang, way, talk, detailFor } =
-    props;
+  const { pass, played, name, time, arrangement, band, facts, edits, you, hang, way, talk, open } = props;
   const { song, pixelsPerTick } = arrangement;
+  const openLine =
+    open && pass.lines.find((one) => open.startTick >= one.startTick && open.startTick < one.endTick);
   const isSung = played === null || played.stanza !== null;
   // Where nobody sings and nothing is written out, the bars stand close.
   const look = { geometry: isSung ? BOARD_LINE : BREAK_LINE, pixelsPerTick, hang };
@@ -96,7 +98,8 @@ export function BoardPass(props: BoardPassProps) {
               <LineTalk {...said} line={line} passId={played.id} openSpace={props.openSpace} />
             </Suspense>
           );
-        return line ? <Suspense>{detailFor(line.startTick, line.endTick)}</Suspense> : null;
+        if (openLine?.key !== key) return null;
+        return <Suspense>{props.detail}</Suspense>;
       }}
       above={
         played &&
@@ -129,8 +132,16 @@ export function BoardPass(props: BoardPassProps) {
       troubleOf={facts.troubleOf}
       onWords={props.onWords}
       onTalk={talk.toggleLine}
-      lookOf={(line) => ({ ...look, words: wordsIn(way, line.key), talk: talk.inLine(line) })}
-      spaces={facts.spaces}
+      lookOf={(line) => ({
+        ...look,
+        words: wordsIn(way, line.key),
+        talk: talk.inLine(line),
+        spaces:
+          open && open.startTick < line.endTick && open.endTick > line.startTick
+            ? facts.opened
+            : facts.closed,
+      })}
+      spaces={facts.closed}
     />
   );
 }

@@ -11,7 +11,10 @@ export interface PassProps extends Omit<LineProps, 'line'> {
   /** Lines of the margin under the name. */
   readonly margin: ReactNode;
   /** Where lines differ in height or scale; by default all are alike. */
-  readonly lookOf?: (line: Line) => Pick<LineProps, 'geometry' | 'pixelsPerTick' | 'hang' | 'words' | 'talk'>;
+  readonly lookOf?: (
+    line: Line,
+  ) => Pick<LineProps, 'geometry' | 'pixelsPerTick' | 'hang' | 'words' | 'talk'> &
+    Partial<Pick<LineProps, 'spaces'>>;
   /** What opens beneath a line, by its key. */
   readonly detail: (lineKey: string) => ReactNode;
   /** What opens over its lines. */

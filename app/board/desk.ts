@@ -17,14 +17,14 @@ let spare: Told | null = null;
 export class Desk {
   #worker: Worker | null = null;
   #song: Song | null = null;
+  /** The song that the worker has. */
+  #told: Song | null = null;
   #asked = 0;
   readonly #waiting = new Map<number, (answer: Answer | null) => void>();
 
-  /** The song that all questions from now on are about. */
+  /** The song that all questions from now on are about. It goes to the worker with the next of them. */
   takeSong(song: Song): void {
-    if (this.#song === song) return;
     this.#song = song;
-    if (this.#worker) this.#post({ kind: 'song', song });
   }
 
   /** The answer, of the kind of the question; null where it was stopped before it came. */
@@ -39,7 +39,7 @@ export class Desk {
   /** Ends what is being worked out. */
   stop(): void {
     const worker = this.#worker;
-    if (worker && this.#waiting.size === 0 && spare === null) spare = { worker, song: this.#song };
+    if (worker && this.#waiting.size === 0 && spare === null) spare = { worker, song: this.#told };
     else worker?.terminate();
     this.#worker = null;
     for (const resolve of this.#waiting.values()) resolve(null);
@@ -47,18 +47,24 @@ export class Desk {
   }
 
   #post(question: Question): void {
-    if (!this.#worker) {
-      const { worker, song } = spare ?? start();
-      spare = null;
-      worker.onmessage = ({ data }: MessageEvent<Reply>) => {
-        this.#waiting.get(data.number)?.(data.answer);
-        this.#waiting.delete(data.number);
-      };
-      if (this.#song && this.#song !== song && question.kind !== 'song')
-        worker.postMessage({ kind: 'song', song: this.#song });
-      this.#worker = worker;
+    const worker = this.#worker ?? this.#begin();
+    if (this.#song && this.#song !== this.#told) {
+      this.#told = this.#song;
+      worker.postMessage({ kind: 'song', song: this.#song } satisfies Question);
     }
-    this.#worker.postMessage(question);
+    worker.postMessage(question);
+  }
+
+  #begin(): Worker {
+    const { worker, song } = spare ?? start();
+    spare = null;
+    worker.onmessage = ({ data }: MessageEvent<Reply>) => {
+      this.#waiting.get(data.number)?.(data.answer);
+      this.#waiting.delete(data.number);
+    };
+    this.#worker = worker;
+    this.#told = song;
+    return worker;
   }
 }
 

@@ -4,7 +4,7 @@ import { useCallback, useMemo } from 'react';
 import type { InstrumentName } from '../../lib/instruments';
 import { type Arrangement, settingOf } from '../../lib/parts';
 import type { FreedomContext } from '../../lib/players';
-import type { Band } from '../../lib/song';
+import { type Band, microphoneOf } from '../../lib/song';
 import type { Peer } from '../sync';
 import { peersBySpace, troublesOf } from './facts';
 import type { Inks } from './inks';
@@ -22,7 +22,10 @@ export interface Facts {
   readonly troubleOf: (spaceId: string) => string | null;
   /** Who of the others touches a space. */
   readonly peersAt: (spaceId: string) => readonly Inks[];
-  readonly spaces: SpaceActions;
+  /** For lines in which no space is open: it stays the same while one goes from space to space elsewhere. */
+  readonly closed: SpaceActions;
+  /** For those in which the open one lies. */
+  readonly opened: SpaceActions;
 }
 
 const NOBODY: readonly Inks[] = [];
@@ -36,14 +39,21 @@ export function useFacts(
   press: (spaceId: string) => void,
 ): Facts {
   const { song } = arrangement;
+  const { players, oneMicrophone, microphoneInSeconds, microphoneOutSeconds, microphonePlaces } = band;
+  const microphone = useMemo(
+    () =>
+      microphoneOf({ players, oneMicrophone, microphoneInSeconds, microphoneOutSeconds, microphonePlaces }),
+    [players, oneMicrophone, microphoneInSeconds, microphoneOutSeconds, microphonePlaces],
+  );
   const context: FreedomContext = useMemo(
     () => ({
       timeline: arrangement.timeline,
-      players: band.players,
+      players,
       spaces: arrangement.spaces,
       settled: song.settled,
+      microphone,
     }),
-    [arrangement, band.players, song.settled],
+    [arrangement, players, song.settled, microphone],
   );
   const playerOf = useCallback(
     (id: string): Inks | null => band.players.find((player) => player.id === id) ?? null,
@@ -72,15 +82,16 @@ export function useFacts(
   );
   const touches = useMemo(() => peersBySpace(arrangement.spaces, peers), [arrangement, peers]);
   const peersAt = useCallback((id: string) => touches.get(id) ?? NOBODY, [touches]);
-  const spaces = useMemo(
+  const closed: SpaceActions = useMemo(
     () => ({
-      openId,
+      openId: null,
       press,
       peersAt,
       labelOf: (id: string) => labels.get(id) ?? '',
       isPut: (id: string) => put.has(id),
     }),
-    [openId, press, peersAt, labels, put],
+    [press, peersAt, labels, put],
   );
-  return { context, playerOf, breakOf, instrumentOf, troubleOf, peersAt, spaces };
+  const opened = useMemo(() => (openId === null ? closed : { ...closed, openId }), [closed, openId]);
+  return { context, playerOf, breakOf, instrumentOf, troubleOf, peersAt, closed, opened };
 }

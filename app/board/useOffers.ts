@@ -5,6 +5,7 @@ import type { Result } from '../../lib/base';
 import type { Offer } from '../../lib/fills';
 import type { Figure, Player, PlayerSetting, Song } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
+import { afterPaint } from '../hooks/afterPaint';
 import type { Seat } from '../workers/offers';
 import { Desk } from './desk';
 
@@ -71,11 +72,15 @@ export function useOffers(song: Song, seated: Seated | null, count: number): Res
     if (!seated) return;
     let isWanted = true;
     seated.desk.takeSong(song);
-    void seated.desk.ask(seated.seat, { kind: 'offers', count }).then((answer) => {
-      if (isWanted && answer?.kind === 'offers') setShown({ song, seated, offers: answer.offers });
-    });
+    // The space is seen to open first; who goes on to the next one meanwhile asks nothing here.
+    const stop = afterPaint(() =>
+      seated.desk.ask(seated.seat, { kind: 'offers', count }).then((answer) => {
+        if (isWanted && answer?.kind === 'offers') setShown({ song, seated, offers: answer.offers });
+      }),
+    );
     return () => {
       isWanted = false;
+      stop();
     };
   }, [song, seated, count]);
   return shown !== null && shown.seated === seated && shown.song === song ? shown.offers : null;
