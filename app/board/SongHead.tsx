@@ -1,7 +1,7 @@
 'use client';
 
 import dynamic from 'next/dynamic';
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import { type Arrangement, feelInWords, settingOf, shapesKey, tempoInSigns } from '../../lib/parts';
 import { type Band, DEFAULT_TEMPO, type Player, type Song } from '../../lib/song';
@@ -16,6 +16,9 @@ import { voicesWithoutTune } from './voices';
 
 /** Loaded when they are asked for. */
 const AnotherKey = dynamic(() => import('./AnotherKey').then((module) => module.AnotherKey), { ssr: false });
+const SomebodyElse = dynamic(() => import('./SomebodyElse').then((module) => module.SomebodyElse), {
+  ssr: false,
+});
 const SettingsForm = dynamic(async () => (await import('./SettingsForm')).SettingsForm);
 /** Comes with the page, where a tune is not written. */
 const SungRange = dynamic(async () => (await import('./SungRange')).SungRange);
@@ -39,6 +42,9 @@ export function SongHead(props: HeadProps) {
   const { song, band, bandId, me, edits, status, peers, arrangement } = props;
   const [isOpen, setOpen] = useState(false);
   const [inKey, setInKey] = useState(false);
+  const [isHanding, setHanding] = useState(false);
+  const [handed, setHanded] = useState('');
+  const hander = useRef<HTMLButtonElement>(null);
   const parts = `/band/${bandId}/song/${song.id}/part`;
   const settings = settingsInWords(song, band);
   return (
@@ -64,6 +70,11 @@ export function SongHead(props: HeadProps) {
         {edits && (
           <Button shortcut="k" expanded={inKey} onPress={() => setInKey(!inKey)}>
             In another key
+          </Button>
+        )}
+        {edits && (
+          <Button ref={hander} shortcut="q" expanded={isHanding} onPress={() => setHanding(!isHanding)}>
+            Somebody else plays it
           </Button>
         )}
         {edits && (
@@ -126,6 +137,21 @@ export function SongHead(props: HeadProps) {
       )}
       {voicesWithoutTune(song).length > 0 && <SungRange song={song} players={band.players} edits={edits} />}
       {inKey && edits && <AnotherKey song={song} band={band} edits={edits} onDone={() => setInKey(false)} />}
+      {isHanding && edits && (
+        <SomebodyElse
+          song={song}
+          band={band}
+          edits={edits}
+          onDone={(said) => {
+            setHanding(false);
+            setHanded(said);
+            hander.current?.focus();
+          }}
+        />
+      )}
+      <p role="status" className="no-print aside empty:hidden">
+        {props.nextUndo === 'a substitute' && handed}
+      </p>
       {isOpen && edits && <SettingsForm song={song} band={band} edits={edits} />}
     </header>
   );
