@@ -20,6 +20,7 @@ import { Status } from '../ui/Status';
 import { HowWeAgree } from './HowWeAgree';
 import { Leave } from './Leave';
 import { Links } from './Links';
+import { OneMicrophone } from './OneMicrophone';
 import { Players } from './Players';
 import { Songs } from './Songs';
 import type { SongFacts } from './song-list';
@@ -135,6 +136,11 @@ export function BandView({
             {edits && band.players.length > 0 && (
               <Passage heading="Agreeing">
                 <HowWeAgree band={band} edits={edits} />
+              </Passage>
+            )}
+            {edits && band.players.length > 1 && (
+              <Passage heading="The microphone">
+                <OneMicrophone band={band} edits={edits} />
               </Passage>
             )}
             {isPlayer && (

@@ -50,7 +50,7 @@ export function WhoTakesWhat({
   const start = () => {
     setPassedOver(new Set());
     setSaid('');
-    ask({ song, players, openShare });
+    ask({ song, players, openShare, microphone: context.microphone ?? null });
   };
   const take = (entries: readonly PlanEntry[]) => {
     const done = edits?.settleAll(entries.map(settlingOfEntry));

@@ -1,6 +1,6 @@
 import { bestOffers, type NextBest, type Plan, type Progress, planSpaces } from '../../lib/plan';
 import type { FreedomContext } from '../../lib/players';
-import { type Player, roadmapTimeline, type Song } from '../../lib/song';
+import { type OneMicrophone, type Player, roadmapTimeline, type Song } from '../../lib/song';
 import { findSpaces } from '../../lib/spaces';
 
 /** What the page asks: one plan. To stop, it ends the worker. */
@@ -8,6 +8,8 @@ export interface PlanQuestion {
   readonly song: Song;
   readonly players: readonly Player[];
   readonly openShare: number;
+  /** Null: the band has more than one. */
+  readonly microphone: OneMicrophone | null;
 }
 
 /** What it hears, in this order: how far the ideas have come, the plan, what would be next best space by space, the end. */
@@ -19,9 +21,10 @@ export type PlanAnswer =
 
 addEventListener('message', (event: MessageEvent<PlanQuestion>) => {
   const tell = (answer: PlanAnswer): void => postMessage(answer);
-  const { song, players, openShare } = event.data;
+  const { song, players, openShare, microphone } = event.data;
   const timeline = roadmapTimeline(song);
-  const context: FreedomContext = { timeline, players, spaces: findSpaces(timeline), settled: song.settled };
+  const spaces = findSpaces(timeline);
+  const context: FreedomContext = { timeline, players, spaces, settled: song.settled, microphone };
   const work = bestOffers(context);
   let step = work.next();
   for (; !step.done; step = work.next()) tell({ kind: 'ideas', progress: step.value });

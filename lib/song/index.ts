@@ -74,7 +74,7 @@ export { answerSchema, commentSchema, fillSchema, placeSchema } from './fill-sch
 export { checkSong } from './invariants';
 export { MOST_STEP_SECONDS, microphoneOf, type OneMicrophone } from './microphone';
 export { lastNoteOfWord, moveNote, SHORTEST_NOTE } from './moving';
-export { type PlayersFile, playersFileSchema, playersOf } from './players-file';
+export { microphoneSettings, type PlayersFile, playersFileSchema, playersOf } from './players-file';
 export { lastRemark, remarkInWords } from './remark';
 export { SET_WEIGHTS, type SetFile, type SetWeight, setFileSchema } from './set-file';
 export { settingOf } from './setting';

@@ -1,7 +1,10 @@
 import { z } from 'zod';
 import { ARTICULATIONS, INSTRUMENTS, STROKE_RULES, STROKES } from '../instruments';
-import type { Player } from './band';
+import { type Band, NEW_BAND, type Player } from './band';
 import { MOST_FILL_NOTES } from './fill-schema';
+import { MOST_STEP_SECONDS } from './microphone';
+
+const stepSeconds = z.number().min(0).max(MOST_STEP_SECONDS);
 
 /** A fill's note as offers print it: ticks from the start of the first bar as written. */
 const settledNoteSchema = z.object({
@@ -58,11 +61,31 @@ export const playersFileSchema = z
       )
       .default([]),
     openShare: z.number().min(0).max(1).optional().describe('the share of the spaces to be left open'),
+    oneMicrophone: z
+      .object({
+        inSeconds: stepSeconds.default(NEW_BAND.microphoneInSeconds).describe('from one’s place up to it'),
+        outSeconds: stepSeconds
+          .default(NEW_BAND.microphoneOutSeconds)
+          .describe('from it back, out of the way of who is next'),
+        places: z
+          .array(z.string().min(1).max(80))
+          .max(60)
+          .default([])
+          .describe('ids of players from left to right, facing the crowd; by default as listed'),
+      })
+      .nullable()
+      .optional()
+      .describe('how the band moves around its one microphone; left out: it has more'),
   })
   .refine(({ players }) => new Set(players.map((player) => player.id)).size === players.length, {
     path: ['players'],
     message: 'each player needs an id of their own',
-  });
+  })
+  .refine(
+    ({ players, oneMicrophone }) =>
+      (oneMicrophone?.places ?? []).every((id) => players.some((player) => player.id === id)),
+    { path: ['oneMicrophone', 'places'], message: 'each place is that of one of the players, by their id' },
+  );
 
 export type PlayersFile = z.infer<typeof playersFileSchema>;
 
@@ -83,4 +106,19 @@ export function playersOf(file: PlayersFile): readonly Player[] {
       ink: ink % 8,
     };
   });
+}
+
+/** What a players file says about one microphone, as the band's settings. */
+export function microphoneSettings({
+  oneMicrophone,
+}: PlayersFile): Pick<
+  Band,
+  'oneMicrophone' | 'microphoneInSeconds' | 'microphoneOutSeconds' | 'microphonePlaces'
+> {
+  return {
+    oneMicrophone: Boolean(oneMicrophone),
+    microphoneInSeconds: oneMicrophone?.inSeconds ?? NEW_BAND.microphoneInSeconds,
+    microphoneOutSeconds: oneMicrophone?.outSeconds ?? NEW_BAND.microphoneOutSeconds,
+    microphonePlaces: oneMicrophone?.places ?? NEW_BAND.microphonePlaces,
+  };
 }

@@ -1,8 +1,10 @@
 import { fail, ok, type Reason, type Result } from '../../lib/base';
-import type { SongRead } from '../../lib/exchange';
+import { readBandFile, type SongRead } from '../../lib/exchange';
 import { type Freedom, whoIsFree } from '../../lib/players';
 import {
   type FillNote,
+  microphoneOf,
+  microphoneSettings,
   type PlayersFile,
   playersFileSchema,
   playersOf,
@@ -14,7 +16,7 @@ import { readText } from './inputs';
 import { type Answer, plain, rounded, type Told } from './output';
 import { problemOf } from './problems';
 
-/** Reads PLAYERS.json. */
+/** Reads PLAYERS.json, or a band file: its players, the share left open, and how they move around one microphone. */
 export async function readPlayers(file: string): Promise<Result<PlayersFile>> {
   const text = await readText(file);
   if (!text.ok) return text;
@@ -25,9 +27,19 @@ export async function readPlayers(file: string): Promise<Result<PlayersFile>> {
     const where = error instanceof Error ? error.message : file;
     return fail('the players file is not JSON', `${file}: ${where}`, 'mend it there; --help shows its shape');
   }
+  if (isBandFile(value)) {
+    const bandFile = readBandFile(text.value);
+    if (!bandFile.ok) return bandFile;
+    const { band } = bandFile.value;
+    if (band === null) return fail('the band file holds songs alone', file, 'export the whole band');
+    value = { players: band.players, openShare: band.openShare, oneMicrophone: microphoneOf(band) };
+  }
   const read = playersFileSchema.safeParse(value);
   return read.success ? ok(read.data) : { ok: false, error: problemOf(read.error, file) };
 }
+
+const isBandFile = (value: unknown): boolean =>
+  typeof value === 'object' && value !== null && 'band' in value && 'songs' in value;
 
 /** `free`: for each space of the song as written, who could take it and who not, with the reasons. */
 export function tellFree(file: string, read: SongRead, playersFile: PlayersFile): Result<Told> {
@@ -52,7 +64,8 @@ export function tellFree(file: string, read: SongRead, playersFile: PlayersFile)
     const from = tickOfPlace(timeline, space.place) ?? space.startTick;
     settled.push(settledOf(entry, space, from, i));
   }
-  const context = { timeline, players, spaces, settled };
+  const microphone = microphoneOf({ players, ...microphoneSettings(playersFile) });
+  const context = { timeline, players, spaces, settled, microphone };
   const answers = spaces.map((space) => ({ space, freedoms: whoIsFree(space, context) }));
   const nameOf = (id: string) => players.find((player) => player.id === id)?.name ?? id;
   return ok({

@@ -3,7 +3,14 @@ import { join } from 'node:path';
 import { fail, ok, type Result } from '../../lib/base';
 import type { SongRead } from '../../lib/exchange';
 import type { Paper } from '../../lib/parts';
-import { type Band, NEW_BAND, type PlayersFile, playersOf, roadmapTimeline } from '../../lib/song';
+import {
+  type Band,
+  microphoneSettings,
+  NEW_BAND,
+  type PlayersFile,
+  playersOf,
+  roadmapTimeline,
+} from '../../lib/song';
 import { findSpaces } from '../../lib/spaces';
 import { fileNameOf, printPart } from '../print';
 import type { Told } from './output';
@@ -27,7 +34,11 @@ export async function tellParts(
   const settled = settledIn(playersFile, timeline, findSpaces(timeline), players);
   if (!settled.ok) return settled;
   const song = { ...bare, settled: settled.value };
-  const band: Band = { id: 'band', name: 'The band', players, songs: [], sets: [], ...NEW_BAND };
+  const band: Band = {
+    ...{ id: 'band', name: 'The band', players, songs: [], sets: [] },
+    ...NEW_BAND,
+    ...microphoneSettings(playersFile),
+  };
   const madeAt = new Date();
   const asOf = madeAt.toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
   const parts: { player: string; file: string; pages: number }[] = [];

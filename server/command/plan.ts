@@ -3,6 +3,8 @@ import type { SongRead } from '../../lib/exchange';
 import { allBestOffers, type Clash, findClashes, type PlanEntry, planSpaces } from '../../lib/plan';
 import { passSaid } from '../../lib/players';
 import {
+  microphoneOf,
+  microphoneSettings,
   NEW_BAND,
   type Pass,
   type Player,
@@ -27,7 +29,8 @@ export function tellPlan(file: string, read: SongRead, playersFile: PlayersFile)
   const spaces = findSpaces(timeline);
   const settled = settledIn(playersFile, timeline, spaces, players);
   if (!settled.ok) return settled;
-  const context = { timeline, players, spaces, settled: settled.value };
+  const microphone = microphoneOf({ players, ...microphoneSettings(playersFile) });
+  const context = { timeline, players, spaces, settled: settled.value, microphone };
   const openShare = playersFile.openShare ?? NEW_BAND.openShare;
   const { plan } = planSpaces({ ...context, fits: allBestOffers(context), openShare });
   const clashes = findClashes(context);

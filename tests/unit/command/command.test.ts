@@ -5,6 +5,8 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import { itemAt } from '../../../lib/base';
+import { writeBandFile } from '../../../lib/exchange';
+import { type Band, NEW_BAND, playersFileSchema, playersOf } from '../../../lib/song';
 import { run } from '../../../server/command/run';
 
 const ROOT = join(import.meta.dirname, '../../..');
@@ -227,6 +229,34 @@ describe('free', () => {
     expect(second.id).toBe(itemAt(told.spaces, 1).id);
     const cy = second.notFree.find((each: { player: string }) => each.player === 'cy');
     expect(cy.reasons[0].detail).toBe('has the fill in bar 4, beat 3');
+  });
+
+  it('knows that the band plays around one microphone, from a players file and from a band file', async () => {
+    // Ten seconds each way: whoever does not stand there already has no time in any space.
+    const oneMicrophone = { inSeconds: 10, outSeconds: 10, places: ['cy', 'ann'] };
+    const band: Band = {
+      ...{ id: 'band', name: 'Weir Street', songs: [], sets: [] },
+      ...NEW_BAND,
+      ...{ oneMicrophone: true, microphoneInSeconds: 10, microphoneOutSeconds: 10 },
+      players: playersOf(playersFileSchema.parse(players)),
+    };
+    const files = [
+      playersFile('mic.json', { oneMicrophone }),
+      put('mic-band.json', writeBandFile({ band, songs: [] })),
+    ];
+    for (const file of files) {
+      const { lines, code } = await call('free', tune('known-spaces.abc'), '--players', file, '--json');
+      expect(code).toBe(0);
+      for (const space of JSON.parse(itemAt(lines, 0)).spaces) {
+        const cy = space.notFree.find((each: { player: string }) => each.player === 'cy');
+        expect(cy.reasons[0].rule).toBe('microphone');
+        expect(cy.reasons[0].detail).toContain('to come in to the microphone');
+      }
+    }
+    const wrong = playersFile('mic-wrong.json', { oneMicrophone: { places: ['nobody'] } });
+    const { lines, code } = await call('free', tune('known-spaces.abc'), '--players', wrong, '--json');
+    expect(code).toBe(1);
+    expect(JSON.parse(itemAt(lines, 0)).error.what).toContain('one of the players');
   });
 
   it.each([
