@@ -1,12 +1,16 @@
 'use client';
 
+import { useEffect, useRef } from 'react';
 import type { SongEdits } from '../../lib/document';
-import { type Band, type Pass, ROLES, type Role } from '../../lib/song';
+import { type Band, type Pass, ROLES, type Role, type Song } from '../../lib/song';
 import { Button } from '../ui/Button';
 import { Initials } from '../ui/Initials';
+import { goToPass, openPass } from './open-pass';
+import { PassOrder } from './PassOrder';
 
 /** Who does what in a pass, and its place in the order of the song. */
 export function PassForm({
+  song,
   pass,
   band,
   edits,
@@ -14,6 +18,7 @@ export function PassForm({
   count,
   stanzas,
 }: {
+  readonly song: Song;
   readonly pass: Pass;
   readonly band: Band;
   readonly edits: SongEdits;
@@ -23,8 +28,23 @@ export function PassForm({
   /** How many stanzas of words its section has. */
   readonly stanzas: number;
 }) {
+  const root = useRef<HTMLFieldSetElement>(null);
+  // Opened, or moved: the keys are here, and the pass is in sight.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: each time its place is another one
+  useEffect(() => goToPass(pass.id), [pass.id, index]);
+  const close = () => {
+    const opener = root.current
+      ?.closest('section.pass')
+      ?.querySelector<HTMLElement>('[aria-expanded="true"]');
+    openPass(null);
+    opener?.focus();
+  };
   return (
-    <>
+    <fieldset ref={root} tabIndex={-1} data-pass-form="" className="no-print py-1 outline-none">
+      <legend className="aside">
+        The {nth(index + 1)} of {count} passes
+      </legend>
+      <PassOrder song={song} pass={pass} edits={edits} index={index} count={count} stanzas={stanzas} />
       {band.players.map((player) => (
         <label key={player.id} className="plain flex min-h-(--touch) items-center gap-2 text-[0.9375rem]">
           <span className="min-w-10">
@@ -44,59 +64,14 @@ export function PassForm({
           </select>
         </label>
       ))}
-      <PassOrder pass={pass} edits={edits} index={index} count={count} stanzas={stanzas} />
-    </>
+      <Button shortcut="Escape" onPress={close}>
+        Done
+      </Button>
+    </fieldset>
   );
 }
 
-/** The order of the song, changed where it stands: again, earlier, later, out; sung (which words) or a break. */
-function PassOrder({
-  pass,
-  edits,
-  index,
-  count,
-  stanzas,
-}: {
-  readonly pass: Pass;
-  readonly edits: SongEdits;
-  readonly index: number;
-  readonly count: number;
-  readonly stanzas: number;
-}) {
-  const { id: _, ...fields } = pass;
-  const words = Array.from({ length: Math.max(1, stanzas) }, (__, i) => i + 1);
-  return (
-    <div className="flex flex-col items-start">
-      <label className="plain flex min-h-(--touch) items-center gap-2 text-[0.9375rem]">
-        sung:
-        <select
-          className="min-h-(--touch) border-b border-edge bg-transparent"
-          value={pass.stanza ?? 0}
-          onChange={(event) => {
-            const stanza = Number(event.target.value);
-            edits.setPass(pass.id, { stanza: stanza === 0 ? null : stanza, name: '' });
-          }}
-        >
-          {words.map((stanza) => (
-            <option key={stanza} value={stanza}>
-              {stanzas > 1 ? `words of stanza ${stanza}` : 'with the words'}
-            </option>
-          ))}
-          <option value={0}>by nobody: a break</option>
-        </select>
-      </label>
-      <Button onPress={() => edits.addPass({ ...fields, name: '' }, index + 1)}>
-        Play it once more after this
-      </Button>
-      <Button disabled={index === 0} onPress={() => edits.movePass(pass.id, index - 1)}>
-        Earlier
-      </Button>
-      <Button disabled={index === count - 1} onPress={() => edits.movePass(pass.id, index + 1)}>
-        Later
-      </Button>
-      <Button disabled={count === 1} onPress={() => edits.removePass(pass.id)}>
-        Leave it out
-      </Button>
-    </div>
-  );
+function nth(count: number): string {
+  const tens = count % 100;
+  return `${count}${tens >= 11 && tens <= 13 ? 'th' : (['th', 'st', 'nd', 'rd'][count % 10] ?? 'th')}`;
 }

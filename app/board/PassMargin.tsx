@@ -1,10 +1,11 @@
 'use client';
 
 import dynamic from 'next/dynamic';
-import { useId, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
-import type { Band, Pass } from '../../lib/song';
+import type { Band, Pass, Song } from '../../lib/song';
+import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
+import { goToPass, openPass, passInSight, usePassIsOpen } from './open-pass';
 import type { TalkInMargin } from './look';
 import { SaidMark } from './SaidMark';
 import { saidInWords } from './said-words';
@@ -14,6 +15,7 @@ const PassForm = dynamic(async () => (await import('./PassForm')).PassForm);
 
 /** What stands under a pass's name: how long it is, who sings, who has the break; and who does what, to be changed. */
 export function PassMargin({
+  song,
   pass,
   band,
   edits,
@@ -27,6 +29,7 @@ export function PassMargin({
   talk,
   onTalk,
 }: {
+  readonly song: Song;
   readonly pass: Pass;
   readonly band: Band;
   readonly edits: SongEdits | null;
@@ -42,8 +45,9 @@ export function PassMargin({
   readonly talk: TalkInMargin;
   readonly onTalk: () => void;
 }) {
-  const [isOpen, setOpen] = useState(false);
-  const id = useId();
+  const isOpen = usePassIsOpen(pass.id);
+  // One key for the whole board: it opens the pass that one looks at.
+  useKeys({ o: openInSight }, index === 0 && edits !== null);
   return (
     <>
       <p className="aside">
@@ -52,7 +56,7 @@ export function PassMargin({
       </p>
       {edits && (
         <div className="no-print">
-          <Button expanded={isOpen} onPress={() => setOpen(!isOpen)}>
+          <Button expanded={isOpen} onPress={() => openPass(isOpen ? null : pass.id)}>
             who does what, and the order
           </Button>
         </div>
@@ -78,10 +82,22 @@ export function PassMargin({
         </div>
       )}
       {isOpen && edits && (
-        <div id={id} className="no-print py-1">
-          <PassForm pass={pass} band={band} edits={edits} index={index} count={count} stanzas={stanzas} />
-        </div>
+        <PassForm
+          song={song}
+          pass={pass}
+          band={band}
+          edits={edits}
+          index={index}
+          count={count}
+          stanzas={stanzas}
+        />
       )}
     </>
   );
+}
+
+function openInSight(): void {
+  const id = passInSight();
+  openPass(id);
+  if (id !== null) goToPass(id);
 }

@@ -3,6 +3,7 @@ import { expect, type Page, test } from '@playwright/test';
 import { itemAt, lastOf, randomFrom } from '../../lib/base';
 import { normal } from '../outside/singers';
 import { kept } from './band-at-work';
+import { Person } from './person';
 import { expectAccessible } from './reading-aloud';
 
 const FILE = join(import.meta.dirname, '../tunes/mill-road.txt');
@@ -46,30 +47,11 @@ const THIRD: readonly MeantLine[] = [
 const VERSE_CHORDS = 'G 0, C 4, G 8, G 16, D 20, C 32, G 36, D 40, G 52, D 56, G 60';
 const CHORUS_CHORDS = 'C 0, G 4, C 16, G 20, D 22, C 32, G 36, D 40, C 52, D 54, G 56';
 
-/** What a person does, counted: a key, a click, a file chosen, a hold. */
-class Person {
-  readonly page: Page;
-  /** The page's clock, in milliseconds; it stands still but for what the person waits. */
+/** Who taps a song in, on a page whose clock stands still but for what they wait. */
+class Singer extends Person {
+  /** The page's clock, in milliseconds. */
   #now = 0;
-  readonly counts = new Map<string, number>();
   readonly #random = randomFrom(11);
-
-  constructor(page: Page) {
-    this.page = page;
-  }
-
-  get actions(): number {
-    return [...this.counts.values()].reduce((sum, count) => sum + count, 0);
-  }
-
-  count(what: string): void {
-    this.counts.set(what, (this.counts.get(what) ?? 0) + 1);
-  }
-
-  async press(key: string, what: string): Promise<void> {
-    this.count(what);
-    await this.page.keyboard.press(key);
-  }
 
   /** From here on the page's time goes only as `wait` says. */
   async stopClock(): Promise<void> {
@@ -218,7 +200,7 @@ async function makeBand(page: Page): Promise<void> {
   await kept(page);
 }
 
-async function bandWithSong(page: Page, person: Person): Promise<void> {
+async function bandWithSong(page: Page, person: Singer): Promise<void> {
   await makeBand(page);
   await person.press('b', 'bring in');
   person.count('bring in');
@@ -234,7 +216,7 @@ async function bandWithSong(page: Page, person: Person): Promise<void> {
 test('a song from a text file is tapped in and mended to a true board', async ({ page }) => {
   test.setTimeout(240_000);
   await page.clock.install();
-  const person = new Person(page);
+  const person = new Singer(page);
   await bandWithSong(page, person);
   await person.press('t', 'open');
   await expect(page.getByRole('heading', { name: 'Tap the song in' })).toBeVisible();
@@ -350,7 +332,7 @@ function beatsSaid(label: string): number {
 
 test('it reads aloud well, is held by touch, and changes nothing before it is taken', async ({ page }) => {
   await page.clock.install();
-  const person = new Person(page);
+  const person = new Singer(page);
   await bandWithSong(page, person);
   const songAddress = page.url();
   await page.keyboard.press('t');
@@ -442,7 +424,7 @@ test('a song that is sung over twice the bars of its chords gets them, and the g
   page,
 }) => {
   await page.clock.install();
-  const person = new Person(page);
+  const person = new Singer(page);
   await makeBand(page);
   await page.keyboard.press('b');
   await page
@@ -492,7 +474,7 @@ test('a song that is sung over twice the bars of its chords gets them, and the g
 
 test('words that begin before the first bar get a pickup, and the chords can stay', async ({ page }) => {
   await page.clock.install();
-  const person = new Person(page);
+  const person = new Singer(page);
   await makeBand(page);
   await page.keyboard.press('b');
   await page
