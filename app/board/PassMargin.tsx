@@ -5,8 +5,8 @@ import type { SongEdits } from '../../lib/document';
 import type { Band, Pass, Song } from '../../lib/song';
 import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
-import { goToPass, openPass, passInSight, usePassIsOpen } from './open-pass';
 import type { TalkInMargin } from './look';
+import { goToPass, openPass, passInSight, usePassIsOpen } from './open-pass';
 import { SaidMark } from './SaidMark';
 import { saidInWords } from './said-words';
 
