@@ -1,7 +1,7 @@
-import { rename, rm, writeFile } from 'node:fs/promises';
-import { fail, ok, type Result } from '../../lib/base';
+import { ok, type Result } from '../../lib/base';
 import { sayLeftOutPlace, writeSongFile } from '../../lib/exchange';
 import { readSong } from './inputs';
+import { writeWhole } from './write-whole';
 
 /** What was written, and what is not in it. */
 export interface Converted {
@@ -18,19 +18,8 @@ export async function convert(from: string, to: string): Promise<Result<Converte
   const written = writeSongFile(to, song, players);
   if (!written.ok) return written;
   const { content, leftOut } = written.value;
-  const draft = `${to}.${process.pid}.part`;
-  try {
-    await writeFile(draft, content);
-    await rename(draft, to);
-  } catch (error) {
-    await rm(draft, { force: true });
-    const why = error instanceof Error ? error.message : String(error);
-    return fail(
-      `the file cannot be written (${why})`,
-      to,
-      'check the folder, and that there is room on the disk',
-    );
-  }
+  const kept = await writeWhole('the file', to, content);
+  if (!kept.ok) return kept;
   return ok({
     title: song.title,
     notes: [

@@ -1,6 +1,5 @@
-import { mkdir, rename, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { fail, ok, type Result } from '../../lib/base';
+import { ok, type Result } from '../../lib/base';
 import type { SongRead } from '../../lib/exchange';
 import type { Paper } from '../../lib/parts';
 import {
@@ -12,9 +11,10 @@ import {
   roadmapTimeline,
 } from '../../lib/song';
 import { findSpaces } from '../../lib/spaces';
-import { fileNameOf, printPart } from '../print';
+import { fileNameOf, freeName, printPart } from '../print';
 import type { Told } from './output';
 import { asPlayed, settledIn } from './plan';
+import { writeWhole } from './write-whole';
 
 interface PartsOptions {
   readonly out: string;
@@ -43,10 +43,11 @@ export async function tellParts(
   const asOf = madeAt.toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
   const parts: { player: string; file: string; pages: number }[] = [];
   const missing = new Set<string>();
+  const taken = new Set<string>();
   for (const player of players) {
     const pdf = await printPart({ band, song, player, paper, madeAt, asOf });
-    const to = join(out, `${fileNameOf(song.title)} - ${fileNameOf(player.name)}.pdf`);
-    const written = await writeWhole(out, to, pdf.bytes);
+    const to = join(out, freeName(taken, fileNameOf(song.title, player.name), 'pdf'));
+    const written = await writeWhole('the part', to, pdf.bytes, { makeFolder: true });
     if (!written.ok) return written;
     parts.push({ player: player.id, file: to, pages: pdf.pages });
     for (const sign of pdf.missing) missing.add(sign);
@@ -63,22 +64,4 @@ export async function tellParts(
       ...warnings.map((warning) => `  ${warning}`),
     ].join('\n'),
   });
-}
-
-async function writeWhole(folder: string, to: string, bytes: Uint8Array): Promise<Result<null>> {
-  const draft = `${to}.${process.pid}.part`;
-  try {
-    await mkdir(folder, { recursive: true });
-    await writeFile(draft, bytes);
-    await rename(draft, to);
-    return ok(null);
-  } catch (error) {
-    await rm(draft, { force: true }).catch(() => {});
-    const why = error instanceof Error ? error.message : String(error);
-    return fail(
-      `the part cannot be written (${why})`,
-      to,
-      'check the folder, and that there is room on the disk',
-    );
-  }
 }

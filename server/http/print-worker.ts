@@ -5,7 +5,7 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { type Zippable, zipSync } from 'fflate';
 import type { Player } from '../../lib/song';
-import { EveningBooks, fileNameOf, printCrib, printPart, printStudent } from '../print';
+import { EveningBooks, fileNameOf, freeName, printCrib, printPart, printStudent } from '../print';
 import type { PrintMessage, PrintWork } from './print-work';
 
 type Work<K extends PrintWork['kind']> = Extract<PrintWork, { readonly kind: K }>;
@@ -48,7 +48,7 @@ async function part(asked: Work<'part'>): Promise<PrintMessage> {
     madeAt: new Date(madeAt),
     asOf: dayOf(madeAt),
   });
-  return { kind: 'made', name: `${fileNameOf(`${song.title} - ${player.name}`)}.pdf`, bytes: pdf.bytes };
+  return { kind: 'made', name: `${fileNameOf(song.title, player.name)}.pdf`, bytes: pdf.bytes };
 }
 
 async function crib({ band, song, who, paper, madeAt }: Work<'crib'>): Promise<PrintMessage> {
@@ -57,7 +57,7 @@ async function crib({ band, song, who, paper, madeAt }: Work<'crib'>): Promise<P
   const dates = { madeAt: new Date(madeAt), asOf: dayOf(madeAt) };
   const pdf = await printCrib({ band, song, paper, ...dates, who: whose });
   const name = 'newOn' in whose ? `new on ${whose.newOn}` : whose.name;
-  return { kind: 'made', name: `${fileNameOf(`${song.title} - crib, ${name}`)}.pdf`, bytes: pdf.bytes };
+  return { kind: 'made', name: `${fileNameOf(song.title, `crib, ${name}`)}.pdf`, bytes: pdf.bytes };
 }
 
 async function student({ band, song, answerId, paper, madeAt }: Work<'student'>): Promise<PrintMessage> {
@@ -65,7 +65,7 @@ async function student({ band, song, answerId, paper, madeAt }: Work<'student'>)
   const printed = printStudent({ band, song, paper, ...dates, answerId });
   if (printed === null) return { kind: 'refused', code: 'not found', where: 'a fill with notes' };
   const { bytes } = await printed;
-  return { kind: 'made', name: `${fileNameOf(`${song.title} - to practise`)}.pdf`, bytes };
+  return { kind: 'made', name: `${fileNameOf(song.title, 'to practise')}.pdf`, bytes };
 }
 
 async function file({ band, song, ending }: Work<'file'>): Promise<PrintMessage> {
@@ -111,32 +111,25 @@ async function book(asked: Work<'book'>): Promise<PrintMessage> {
     return { kind: 'stamps', stamps };
   }
   const files: Zippable = {};
+  const taken = new Set<string>();
+  const nameFor = (whose: string) => freeName(taken, fileNameOf(set.name, whose), 'pdf');
   for (const player of players) {
     const pdf = await books.book(player, wanted(player), onSong);
     stamps[player.id] = pdf.stamps;
-    if (pdf.pages > 0) files[freeName(files, fileNameOf(`${set.name} - ${player.name}`))] = pdf.bytes;
+    if (pdf.pages > 0) files[nameFor(player.name)] = pdf.bytes;
   }
   const [single, ...others] = Object.entries(files);
   if (single !== undefined && others.length === 0 && (players.length === 1 || only !== null)) {
     const [name, bytes] = single;
     if (bytes instanceof Uint8Array) return { kind: 'made', name, bytes, stamps };
   }
-  if (only === null)
-    files[freeName(files, fileNameOf(`${set.name} - floor list`))] = (await books.floorList()).bytes;
+  if (only === null) files[nameFor('floor list')] = (await books.floorList()).bytes;
   // PDF is packed already.
   const bytes = zipSync(files, { level: 0, mtime: new Date(madeAt) });
   return { kind: 'made', name: `${fileNameOf(set.name)}.zip`, bytes, stamps };
 }
 
 const sumOf = (counts: readonly number[]): number => counts.reduce((sum, count) => sum + count, 0);
-
-/** Two players may have one name. */
-function freeName(files: Zippable, name: string): string {
-  for (let i = 1; ; i++) {
-    const tried = i === 1 ? `${name}.pdf` : `${name} (${i}).pdf`;
-    if (!Object.hasOwn(files, tried)) return tried;
-  }
-}
 
 const work: PrintWork = workerData;
 const answer = await make(work);

@@ -4,6 +4,7 @@ import {
   BOOK_LISTS,
   type Density,
   type EveningOnPaper,
+  type EveningSong,
   eveningOnPaper,
   floorSheets,
   frontSheets,
@@ -50,6 +51,7 @@ export class EveningBooks {
   readonly #request: BookRequest;
   readonly #evening: EveningOnPaper;
   readonly #songs: ReadonlyMap<string, Song>;
+  /** By entry: what no font here has of a song's own words and of what is said to it in the set. */
   readonly #notes = new Map<string, readonly string[]>();
   readonly #arrangements = new Map<string, Arrangement>();
 
@@ -96,7 +98,7 @@ export class EveningBooks {
     const isWanted = (name: string) => only === null || only.has(name);
     const [setList, floorList] = BOOK_LISTS;
     if (isWanted(setList)) {
-      const notes = missingNotes([...wordsOfBand(band), ...wordsOfSet(this.#request.set), ...this.#titles()]);
+      const notes = this.#listNotes();
       yield {
         name: setList,
         title: 'Set list',
@@ -112,20 +114,32 @@ export class EveningBooks {
         density,
         label: String(one.number),
         opening: openingOf(one, player),
-        notes: this.#notesOf(song),
+        notes: this.#notesOf(one, song),
         care: false,
       });
       yield { name: one.entry.id, title: `${one.number}. ${one.title}`, sheets };
       onSong();
     }
     if (isWanted(floorList))
-      yield { name: floorList, title: 'Floor list', sheets: floorSheets({ ...common, evening, player }) };
+      yield {
+        name: floorList,
+        title: 'Floor list',
+        sheets: floorSheets({ ...common, evening, player, notes: [] }),
+      };
   }
 
   /** The list for the floor, with everybody's capos. */
   floorList(): Promise<Pdf> {
     const { band, set, paper, asOf, madeAt } = this.#request;
-    const sheets = floorSheets({ band, paper, asOf, measure, evening: this.#evening, player: null });
+    const sheets = floorSheets({
+      band,
+      paper,
+      asOf,
+      measure,
+      evening: this.#evening,
+      player: null,
+      notes: this.#listNotes(),
+    });
     return paintPdf({
       title: `${set.name}: floor list`,
       author: band.name,
@@ -139,6 +153,12 @@ export class EveningBooks {
     return this.#evening.sets.flatMap((set) =>
       set.songs.flatMap((one) => (one.song === null ? [] : [{ one, song: one.song }])),
     );
+  }
+
+  /** What no font here has of the words that stand on the lists. */
+  #listNotes(): readonly string[] {
+    const { band, set } = this.#request;
+    return missingNotes([...wordsOfBand(band), ...wordsOfSet(set), ...this.#titles()]);
   }
 
   #titles(): readonly Written[] {
@@ -156,11 +176,15 @@ export class EveningBooks {
     return known;
   }
 
-  #notesOf(song: Song): readonly string[] {
-    let known = this.#notes.get(song.id);
+  #notesOf({ entry, lastTime }: EveningSong, song: Song): readonly string[] {
+    let known = this.#notes.get(entry.id);
     if (known === undefined) {
-      known = missingNotes(wordsOfSong(song));
-      this.#notes.set(song.id, known);
+      known = missingNotes([
+        ...wordsOfSong(song),
+        { text: entry.note, where: 'the note to the song' },
+        { text: lastTime ?? '', where: 'what was said after the last gig' },
+      ]);
+      this.#notes.set(entry.id, known);
     }
     return known;
   }

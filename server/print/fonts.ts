@@ -124,16 +124,23 @@ export interface FontRun {
 
 /** What stands for a sign that no font here has. */
 const MISSING = '?';
+/** What is not to be seen in any font: marks of direction and joining, which come along with what is pasted. */
+const UNSEEN = /\p{Default_Ignorable_Code_Point}/u;
+const CONTROL = /\p{Cc}/u;
 
 /**
  * A text cut into runs of one font each. Signs that no font has are given to `missing` and drawn as a question mark;
- * marks of width (spaces of all kinds) are plain spaces where a font lacks them.
+ * marks of width (spaces of all kinds, ends of lines) are plain spaces where a font lacks them, and what cannot be seen is left out.
  */
 export function runsOf(text: string, face: Face, missing: (sign: string) => void): readonly FontRun[] {
   const runs: { file: FontFile; text: string; grow: number; raise: number }[] = [];
-  for (const sign of text.normalize('NFC')) {
+  for (const written of text.normalize('NFC')) {
+    const isSpace = /\s/u.test(written);
+    const isControl = CONTROL.test(written);
+    if (UNSEEN.test(written) || (isControl && !isSpace)) continue;
+    const sign = isControl ? ' ' : written;
     let known = fontFor(sign, face);
-    if (known === null && /\s/u.test(sign)) known = fontFor(' ', face);
+    if (known === null && isSpace) known = fontFor(' ', face);
     if (known === null) {
       missing(sign);
       known = fontFor(MISSING, face === 'music' ? 'plain' : face);

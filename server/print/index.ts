@@ -4,6 +4,6 @@
  */
 
 export { type BookRequest, EveningBooks } from './book';
-export { fileNameOf } from './file-name';
+export { fileNameOf, freeName } from './file-name';
 export { type PrintRequest, printCrib, printPart, printStudent } from './part';
 export { measure, type Pdf, type PdfPart, type PdfRequest, paintPdf } from './pdf';

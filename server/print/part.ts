@@ -3,6 +3,7 @@ import {
   arrange,
   type ChordWay,
   cribSheets,
+  cuesOf,
   type Density,
   type Paper,
   PRINT_WORD_SIZE,
@@ -63,7 +64,12 @@ export function printStudent(request: Printed & { readonly answerId: string }): 
   if (!standing || holding?.kind !== 'fill' || standing.notes.length === 0) return null;
   const player = band.players.find(({ id }) => id === holding.playerId);
   if (player === undefined) return null;
-  const sheets = studentSheets({ ...more, arrangement, standing, player });
+  const { space } = standing;
+  const notes = missingNotes([
+    { text: song.title, where: 'the title' },
+    { text: space === null ? '' : cuesOf(arrangement, space).before, where: 'the words before it' },
+  ]);
+  const sheets = studentSheets({ ...more, arrangement, standing, player, notes });
   return paint(request, `${song.title}: to practise`, sheets, '');
 }
 

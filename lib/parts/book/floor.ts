@@ -28,6 +28,8 @@ export interface FloorRequest {
   readonly paper: Paper;
   readonly asOf: string;
   readonly measure: Measure;
+  /** What a reader has to know of the print itself, a sentence each: at the end of the first page. */
+  readonly notes: readonly string[];
 }
 
 /** Sizes that a set is tried at on one page, the largest first: titles of 48 pt down to 18 pt. */
@@ -40,10 +42,17 @@ const UNDER = 12;
  * capo large; under them who starts, the first words and the ending.
  */
 export function floorSheets(request: FloorRequest): readonly Sheet[] {
-  const { evening, band, player, paper, asOf, measure } = request;
-  return evening.sets.flatMap((set, i) => {
+  const { evening, band, player, paper, asOf, measure, notes } = request;
+  // A set of no songs is a page that says so.
+  const sets = evening.sets.length > 0 ? evening.sets : [{ songs: [], seconds: 0 }];
+  return sets.flatMap((set, i) => {
     const name = evening.sets.length > 1 ? `${evening.name}: ${setInWords(i).toLowerCase()}` : evening.name;
-    const at = (scale: number) => floorBlocks(request, set.songs, name, roomOn(paper, scale));
+    const at = (scale: number) => [
+      ...floorBlocks(request, set.songs, name, roomOn(paper, scale)),
+      ...(i > 0 ? [] : notes).map((note) =>
+        textBlock(paragraph(note, 10 / scale, { tone: 'quiet' }), roomOn(paper, scale), measure, 6),
+      ),
+    ];
     const fitting =
       SCALES.find(
         (scale) => at(scale).reduce((sum, block) => sum + block.height, 0) <= heightOn(paper, scale),
@@ -71,7 +80,9 @@ function floorBlocks(
   return [
     textBlock(paragraph(name, 12, { tone: 'quiet' }), width, measure),
     { height: 8, drawing: [rule(3, width)], turn: TURN_COSTS.torn, mark: null },
-    ...songs.flatMap((one) => songBlocks(one, band, player, width, measure)),
+    ...(songs.length === 0
+      ? [textBlock(paragraph('There is no song in this set yet.', UNDER), width, measure)]
+      : songs.flatMap((one) => songBlocks(one, band, player, width, measure))),
   ];
 }
 

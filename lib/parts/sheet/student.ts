@@ -18,6 +18,8 @@ export interface StudentRequest {
   readonly paper: Paper;
   readonly asOf: string;
   readonly measure: Measure;
+  /** What a reader has to know of the print itself, a sentence each. */
+  readonly notes?: readonly string[];
 }
 
 /**
@@ -73,7 +75,10 @@ export function practiceTempos(tempo: number): readonly number[] {
   return steps.filter((one, i) => one !== steps[i - 1]);
 }
 
-function headOf({ arrangement, standing, player, measure }: StudentRequest, width: number): readonly Block[] {
+function headOf(
+  { arrangement, standing, player, measure, notes = [] }: StudentRequest,
+  width: number,
+): readonly Block[] {
   const { song, timeline } = arrangement;
   const setting = settingOf(song, player);
   const { space } = standing;
@@ -104,6 +109,7 @@ function headOf({ arrangement, standing, player, measure }: StudentRequest, widt
       `To practise: ${practiceTempos(tempo).map(signs).map(afterFirst).join(', ')}. Begin slow; go on to the next when it went well ${TIMES}, and back to the one before when it did not.`,
       6,
     ),
+    ...notes.map((note) => textBlock(paragraph(note, 10, { tone: 'quiet' }), width, measure, 2)),
   ];
 }
 

@@ -302,7 +302,7 @@ describe('names of files', () => {
     expect(fileNameOf('..')).toBe('untitled');
     expect(fileNameOf('CON')).toBe('CON_');
     expect(fileNameOf('\ud800x')).toBe('x');
-    expect([...fileNameOf('𝄞'.repeat(200))].length).toBe(80);
+    expect(fileNameOf('𝄞'.repeat(200))).toMatch(/^(𝄞){30,80}$/u);
   });
 
   it('go along in UTF-8 and in plain letters', () => {
