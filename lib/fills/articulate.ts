@@ -1,6 +1,7 @@
 import { itemAt } from '../base';
 import type { Articulation, HandPlan } from '../instruments';
 import type { DraftNote } from './candidate';
+import { SLUR_COSTS } from './costs';
 import { strokesFor } from './right-hand';
 import { type Scene, strengthAt } from './scene';
 
@@ -80,7 +81,8 @@ export function handSlurs(
     const weaker = strengthAt(scene.timeline, note.tick) < strengthAt(scene.timeline, before.tick);
     // Onto a stronger beat only from just before it: a note that stands by itself is struck.
     if (!weaker && note.tick - before.tick > 480) continue;
-    const worth = (apart === 1 && to > from ? 1 : 0) + (weaker ? 2 : 0) - (i === kept.length - 1 ? 1.5 : 0);
+    const cost = (SLUR_COSTS[scene.setup.instrument] ?? 0) + (i === kept.length - 1 ? 1.5 : 0);
+    const worth = (apart === 1 && to > from ? 1 : 0) + (weaker ? 2 : 0) - cost;
     places.push({ index: i, worth, articulation: slurFor(scene, from, to) });
   }
   places.sort((a, b) => b.worth - a.worth || a.index - b.index);

@@ -32,6 +32,8 @@ export const FILL_COSTS = {
   contrast: 4,
   /** A plucked fill with slurs, where the idiom has them. */
   slurs: 5,
+  /** The same on the bass, which has them seldom. */
+  slursOnBass: -3,
   /** A plucked fill of more than four notes without any. */
   noSlurs: -6,
   /** Speed below 70 % of what the player plays with ease. */
@@ -47,6 +49,8 @@ export const FILL_COSTS = {
   shiftFurther: -1,
   /** For each double-stop under a slanted bar. */
   slant: -2,
+  /** For each 50 millimetres a second (`BAR_EASE_STEP`) by which a bar's fastest move is faster than is easy. */
+  barTravel: -1.5,
   /** A roll out of a shape that reaches to the fifth fret or beyond. */
   reachesUp: -5,
   /** Under a held note: for each note above the voice while the tail still sounds. */
@@ -163,6 +167,12 @@ export const VARY_COSTS = {
   wantedSemitones: 6,
 } as const;
 
+/**
+ * What a slur costs a player, in points of a place's worth for one (`handSlurs`: three at most, one is needed). On thick, high strings hammers and pulls
+ * hardly sound: an upright bass plays plainly but for a half step hammered off the beat. Common practice, no source.
+ */
+export const SLUR_COSTS: Readonly<Partial<Record<InstrumentName, number>>> = { bass: 2 };
+
 /** Distance between two fills of one list, from 0 (the same) to 1 (nothing in common); see `distanceOf`. */
 export const MIN_DISTANCE = 0.45;
 /** What another family adds to the distance. */
@@ -174,6 +184,15 @@ export const MOST_OF_COMFORT = 1.35;
 export const STRAIN = 1.2;
 /** How fast a hand moves along the neck beyond its own span, in millimetres a second: what needs more is dropped. */
 export const HAND_SPEED = 1200;
+/**
+ * How fast a bar goes along the neck and still comes down in tune, in millimetres a second, beyond a little that it is turned without a move, in
+ * millimetres; what needs more is dropped, a slide apart. Common practice, no source: five frets in the middle of the neck take a slow eighth.
+ */
+export const BAR_SPEED = 380;
+export const BAR_TURN_MILLIMETRES = 25;
+/** Up to here it goes at its ease; beyond, each so many millimetres a second cost `FILL_COSTS.barTravel`. */
+export const BAR_EASE = 180;
+export const BAR_EASE_STEP = 50;
 /** Sixteenths are tried only while they stay below this share of the player's ease. */
 export const SIXTEENTHS_UP_TO = 0.85;
 /** The shortest note that a slur may split off, in seconds. Common practice, no source. */

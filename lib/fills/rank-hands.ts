@@ -1,7 +1,8 @@
 import { itemAt, lastOf, type Reason } from '../base';
 import { type InstrumentName, indexReach, openStrings, placeMillimetres } from '../instruments';
 import type { FillNote } from '../song';
-import { FILL_COSTS } from './costs';
+import { BAR_EASE, BAR_EASE_STEP, FILL_COSTS } from './costs';
+import { barTravel } from './hand-limits';
 import type { Played } from './play';
 import { reason } from './rank-reason';
 import { type Scene, strengthAt } from './scene';
@@ -57,7 +58,8 @@ function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
   const slurs = notes.filter((note) => note.articulation in SLUR_WORDS);
   if (slurs.length > 0) {
     const kinds = [...new Set(slurs.map((note) => SLUR_WORDS[note.articulation] ?? ''))];
-    reasons.push(reason('slurs', FILL_COSTS.slurs, `with ${listed(kinds)}`));
+    const points = scene.setup.instrument === 'bass' ? FILL_COSTS.slursOnBass : FILL_COSTS.slurs;
+    reasons.push(reason('slurs', points, `with ${listed(kinds)}`));
   } else if (
     PLUCKED.has(scene.setup.instrument) &&
     notes.length > 4 &&
@@ -81,6 +83,16 @@ function leftHand(scene: Scene, { draft, notes }: Played): readonly Reason[] {
         'the bar slants',
         slants * FILL_COSTS.slant,
         slants === 1 ? 'the bar slants once' : `the bar slants ${slants} times`,
+      ),
+    );
+  const strings = openStrings(scene.setup);
+  const travel = strings.ok ? barTravel(scene, strings.value, notes, { fingerings: notes }) : 0;
+  if (travel > BAR_EASE)
+    reasons.push(
+      reason(
+        'the bar hurries',
+        ((travel - BAR_EASE) / BAR_EASE_STEP) * FILL_COSTS.barTravel,
+        `the bar goes at ${Math.round(travel / 10) * 10} millimetres a second at its fastest`,
       ),
     );
   const { shifts, further } = handShifts(scene.setup.instrument, notes);

@@ -104,4 +104,11 @@ describe('a bass', () => {
     expect(count).toBeGreaterThan(100);
     expect(onRoot / count).toBeGreaterThan(0.75);
   });
+
+  test('hammers, pulls and slides in one idea of ten at most', () => {
+    const slurred = heard.filter(({ offer }) =>
+      offer.notes.some(({ articulation }) => ['hammer', 'pull', 'slide'].includes(articulation)),
+    );
+    expect(slurred.length / heard.length).toBeLessThan(0.1);
+  });
 });
