@@ -2,7 +2,7 @@
 
 import { lazy, type ReactNode, Suspense } from 'react';
 import type { SongEdits } from '../../lib/document';
-import { type Arrangement, othersInWords, type PassLines } from '../../lib/parts';
+import { type Arrangement, ledIn, othersInWords, type PassLines } from '../../lib/parts';
 import type { Band, Pass } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
 import { barsOf, stanzasOf } from './facts';
@@ -58,7 +58,7 @@ export function BoardPass(props: BoardPassProps) {
   const said = { arrangement, band, you, edits, way: talk };
   return (
     <PassView
-      pass={pass}
+      pass={{ ...pass, lines: ledIn(arrangement, pass, null) }}
       name={name}
       time={time}
       margin={

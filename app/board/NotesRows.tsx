@@ -3,6 +3,7 @@
 import type { InstrumentName } from '../../lib/instruments';
 import { type Arrangement, notesRows } from '../../lib/parts';
 import type { FillNote } from '../../lib/song';
+import { beatTicks } from '../../lib/time';
 import { useWidth } from '../hooks/useWidth';
 import { Painter } from './Painter';
 
@@ -18,7 +19,7 @@ export function NotesRows({
 }: {
   readonly arrangement: Arrangement;
   readonly notes: readonly FillNote[];
-  /** The stretch whose bars are drawn; a bar that it only touches is drawn whole. */
+  /** The stretch whose bars are drawn, from the beat in which it begins to the end of the bar in which it ends. */
   readonly startTick: number;
   readonly endTick: number;
   readonly instrument: InstrumentName;
@@ -28,7 +29,13 @@ export function NotesRows({
 }) {
   const { ref, width } = useWidth<HTMLDivElement>();
   const { timeline, song } = arrangement;
-  const bars = timeline.bars.filter((bar) => bar.endTick > startTick && bar.startTick < endTick);
+  const touched = timeline.bars.filter((bar) => bar.endTick > startTick && bar.startTick < endTick);
+  // What begins late in a bar (a break's pickup, mostly) has the bar's last beats alone.
+  const bars = touched.map((bar) => {
+    const beat = beatTicks(bar.bar.meter);
+    const beats = Math.floor(Math.max(0, startTick - bar.startTick) / beat);
+    return { ...bar, startTick: bar.startTick + beats * beat };
+  });
   const rows = notesRows(timeline, notes, bars, { instrument, key: song.key, width, chordName });
   return (
     <div ref={ref} className="notes-rows">

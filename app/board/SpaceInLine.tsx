@@ -108,7 +108,6 @@ function Notes({
   holder,
   instrumentOf,
   songKey,
-  isFirst,
 }: InsideProps & { readonly holderId: string; readonly holder: Inks | null }) {
   const first = standing?.notes[0];
   const last = standing?.notes[standing.notes.length - 1];
@@ -118,6 +117,8 @@ function Notes({
   const endTick = Math.min(part.endTick, Math.max(last.tick + last.ticks, last.tick + 480));
   if (endTick <= startTick) return null;
   const begins = startTick === first.tick;
+  // A break's pickup stands before its space.
+  const opens = part.startTick <= part.space.startTick;
   const frame = {
     instrument: instrumentOf(holderId),
     key: songKey,
@@ -140,7 +141,7 @@ function Notes({
   return (
     <>
       <Painter drawing={drawing} left={left} top={0} width={width} height={geometry.height} />
-      {isFirst && begins && holder && <Holder holder={holder} end={left - room - 3} geometry={geometry} />}
+      {opens && begins && holder && <Holder holder={holder} end={left - room - 3} geometry={geometry} />}
     </>
   );
 }

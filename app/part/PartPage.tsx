@@ -9,6 +9,7 @@ import {
   companyIn,
   hangOf,
   type Line,
+  ledIn,
   type Part,
   PRINT_WIDTH,
   PRINT_WORD_SIZE,
@@ -183,7 +184,7 @@ function Passes({
         return (
           <PassView
             key={pass.passId ?? pass.sectionId}
-            pass={pass}
+            pass={{ ...pass, lines: ledIn(arrangement, pass, player.id) }}
             name={played ? passName(song, played) : ''}
             margin={played && <p className="aside">{asideOf(part, played.id)}</p>}
             detail={() => null}

@@ -1,6 +1,6 @@
 import { memo, type Ref } from 'react';
 import type { InstrumentName } from '../../lib/instruments';
-import { type Arrangement, companyIn, type Part, passName, settingOf } from '../../lib/parts';
+import { type Arrangement, companyIn, ledIn, type Part, passName, settingOf } from '../../lib/parts';
 import type { Band, Player } from '../../lib/song';
 import { parseChord } from '../../lib/theory';
 import type { Inks } from '../board/inks';
@@ -50,7 +50,7 @@ export const Sheet = memo(function Sheet({
             className={/^sing|^your break/.test(role) ? undefined : 'stand-others'}
           >
             <PassView
-              pass={pass}
+              pass={{ ...pass, lines: ledIn(arrangement, pass, player.id) }}
               name={played ? passName(song, played) : ''}
               margin={<p className="aside">{[role, others].filter((text) => text !== '').join('. ')}</p>}
               detail={() => null}

@@ -1,4 +1,4 @@
-import type { Extent, Fill, FillNote } from '../song';
+import type { Extent, Fill, FillNote, Timeline } from '../song';
 import type { Space } from '../spaces';
 import type { Ticks } from '../time';
 import type { Offer } from './types';
@@ -27,6 +27,17 @@ export function fillOf(
     },
     extent: { from: space.startTick - origin, to: space.endTick - origin },
   };
+}
+
+/**
+ * The earliest tick at which notes for a space may begin: its start; a break's pickup may have the bar before it, as far as there is one and as
+ * long as that is by its meter.
+ */
+export function earliestOf(space: Pick<Space, 'kind' | 'place' | 'startTick'>, timeline: Timeline): Ticks {
+  const { kind, place, startTick } = space;
+  if (kind !== 'instrumental' || place.noteId !== null || startTick === 0) return startTick;
+  const before = timeline.barAt(startTick - 1);
+  return before.endTick === startTick ? before.startTick : startTick;
 }
 
 /** A hung fill's notes back on the timeline, where its place now begins at `originTick`. */

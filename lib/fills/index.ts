@@ -26,7 +26,7 @@ export { distanceOf } from './distance';
 export { type Edited, editFill, type FillEdit, judgeFill } from './edit';
 export { figureOf, OWN_FIGURE } from './figure';
 export { handKeepsUp } from './hand-limits';
-export { fillNotesAt, fillOf, originOf } from './hang';
+export { earliestOf, fillNotesAt, fillOf, originOf } from './hang';
 export { goesThroughGuard } from './kept';
 export type { Mark } from './marks';
 export { offerFills } from './offer';

@@ -4,6 +4,7 @@ import type { FillNote } from '../song';
 import { toneOf } from '../theory';
 import { secondsOf, type Ticks } from '../time';
 import { FILL_COSTS, HAND_SPEED, MOST_OF_COMFORT } from './costs';
+import { earliestOf } from './hang';
 import { goesThroughGuard } from './kept';
 import { harmonyOf } from './rank';
 import { SHORT_STRING } from './right-hand';
@@ -198,10 +199,10 @@ function speed(scene: Scene, notes: readonly FillNote[]): readonly Mark[] {
 function time(scene: Scene, family: string, notes: readonly FillNote[]): readonly Mark[] {
   const { space, leader } = scene;
   const guard = goesThroughGuard(family) ? space.endTick : space.endTick - space.guardTicks;
+  const earliest = earliestOf(space, scene.timeline);
   return notes.flatMap((note, i) => {
     const end = note.tick + note.ticks;
-    if (note.tick < space.startTick)
-      return [mark(i, 'outside the space', `begins while ${leader} is still there`)];
+    if (note.tick < earliest) return [mark(i, 'outside the space', `begins while ${leader} is still there`)];
     if (end > space.endTick) return [mark(i, 'outside the space', `goes on while ${leader} comes in`)];
     if (end > guard) return [mark(i, 'in the guard', `leaves ${leader} little time to come in`)];
     return [];

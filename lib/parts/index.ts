@@ -35,6 +35,7 @@ export { CHORD_WAYS, type ChordNaming, type ChordWay, chordNaming, chordsCompare
 export { othersInSpace, voicesInWords } from './company';
 export type { Drawing, Face, Instruction } from './drawing';
 export { type FillFrame, fillDrawing, readsNotation, roomBefore } from './fill-drawing';
+export { ledIn } from './led-in';
 export {
   type Line,
   type LineSyllable,

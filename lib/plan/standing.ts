@@ -1,4 +1,4 @@
-import { fillNotesAt } from '../fills';
+import { earliestOf, fillNotesAt } from '../fills';
 import { openStrings } from '../instruments';
 import type { Answer, FillNote, Song, Timeline } from '../song';
 import { type Space, spaceAt, tickOfPlace } from '../spaces';
@@ -70,7 +70,7 @@ function misfitOf(
   if (holding.kind !== 'fill') return null;
   const last = notes[notes.length - 1];
   const first = notes[0];
-  if (first && last && (first.tick < space.startTick || last.tick + last.ticks > space.endTick))
+  if (first && last && (first.tick < earliestOf(space, timeline) || last.tick + last.ticks > space.endTick))
     return 'space shrank';
   if (!standsOnSetup(notes, timeline.song, holding.playerId)) return 'another setup';
   const chords = holding.fill.chords;

@@ -38,8 +38,10 @@ export function backupInPass(
   const there = band.players
     .filter((one) => one.instruments.length > 0 && plays(one))
     .map((one) => ({ id: one.id, setup: settingOf(song, one) }));
-  const fills = standings.flatMap(({ answer, notes, startTick: from, endTick: to }) => {
+  const fills = standings.flatMap(({ answer, notes, startTick: opens, endTick: to }) => {
     const { holding } = answer;
+    // A break's pickup is played in the pass before.
+    const from = Math.min(opens, notes[0]?.tick ?? opens);
     if (holding.kind === 'left open' || to <= startTick || from >= endTick) return [];
     return [{ playerId: holding.playerId, startTick: from, endTick: to, notes }];
   });

@@ -77,7 +77,7 @@ function rowOf(
   const endTick = bars[bars.length - 1]?.endTick ?? startTick;
   const xOf = (tick: Ticks) => before + (tick - startTick) * scale;
   const drawing: Drawing = [
-    ...barNumber(bars[0], before),
+    ...barNumber(timeline, bars[0], before),
     ...rulerDrawing(timeline, { startTick, endTick, xOf, chordName, ...ROW }),
     // Bar by bar, so that no beam goes over a barline; the clef stands once.
     ...bars.flatMap((bar, i): Drawing => {
@@ -102,8 +102,9 @@ function rowOf(
 }
 
 /** The number of the bar that a row begins with, under its barline. */
-function barNumber(bar: PlacedBar | undefined, x: number): Drawing {
-  if (bar === undefined || bar.bar.pickup) return [];
+function barNumber(timeline: Timeline, bar: PlacedBar | undefined, x: number): Drawing {
+  if (bar === undefined || bar.bar.pickup || timeline.barAt(bar.startTick).startTick < bar.startTick)
+    return [];
   return [
     {
       kind: 'text',

@@ -72,7 +72,7 @@ export function spaceDrawing(part: SpacePart, segment: Segment, spacing: Spacing
       : [];
   const holder = breaker ?? (holding === null ? null : look.playerOf(holding.playerId));
   if (holding?.kind === 'fill' && standing && holding.playerId === player.id)
-    return notesDrawing(part, segment, spacing, look, standing, holder, isFirst);
+    return notesDrawing(part, segment, spacing, look, standing, holder);
   const [first] = standing?.notes ?? [];
   const last = standing?.notes[(standing?.notes.length ?? 0) - 1];
   const from = first ? spacing.xOf(Math.max(part.startTick, first.tick)) : left;
@@ -109,9 +109,10 @@ function notesDrawing(
   look: RowLook,
   standing: Standing,
   holder: Player | null,
-  isFirst: boolean,
 ): Drawing {
   const { geometry } = look;
+  // A break's pickup stands before its space.
+  const opens = part.startTick <= part.space.startTick;
   const { notes } = standing;
   const first = notes[0];
   const last = notes[notes.length - 1];
@@ -141,6 +142,6 @@ function notesDrawing(
   const room = begins ? roomBefore(frame) : 0;
   return [
     ...moved(drawing, left, 0),
-    ...(isFirst && begins && holder ? [initialsAt(left - room, holder, geometry)] : []),
+    ...(opens && begins && holder ? [initialsAt(left - room, holder, geometry)] : []),
   ];
 }

@@ -1,6 +1,7 @@
 import { type Player, settingOf } from '../../song';
 import type { Ticks } from '../../time';
 import type { Arrangement } from '../arrangement';
+import { ledIn } from '../led-in';
 import type { Line, PassLines } from '../lines';
 import type { Part } from '../part';
 import { passName } from '../sentences';
@@ -35,13 +36,11 @@ export function passBlocks(request: PassesRequest): readonly Block[] {
     part.own.filter(({ standing }) => standing.notes.length > 0).map(({ space }) => space.id),
   );
   const wanted = lines === 'own notes' ? written : own;
-  const shown = arrangement.passes.map((pass) => ({
-    pass,
-    lines:
-      lines === 'all'
-        ? pass.lines
-        : pass.lines.filter((line) => holds(line, wanted)).map((line) => croppedTo(line, wanted)),
-  }));
+  const shown = arrangement.passes.map((pass) => {
+    const led = ledIn(arrangement, pass, request.player.id);
+    const cropped = () => led.filter((line) => holds(line, wanted)).map((line) => croppedTo(line, wanted));
+    return { pass, lines: lines === 'all' ? led : cropped() };
+  });
   const drawn = lines === 'all' ? shown : shown.filter((one) => one.lines.length > 0);
   return drawn.flatMap((one, p) => [
     headingOf(one.pass, one.lines, request),
