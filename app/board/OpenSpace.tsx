@@ -11,6 +11,7 @@ import {
   type Extent,
   type Holding,
   type Player,
+  samePlace,
   whoseWord,
   wordOnLettingGo,
   wordOnProposal,
@@ -19,7 +20,7 @@ import { type Space, tickOfPlace } from '../../lib/spaces';
 import { Agreeing } from './Agreeing';
 import { AtOnce } from './AtOnce';
 import { Comments } from './Comments';
-import { SpaceDetail } from './SpaceDetail';
+import { SpaceDetail, type WithoutNotes } from './SpaceDetail';
 import { useAsking } from './useAsking';
 import type { Facts } from './useFacts';
 
@@ -72,9 +73,17 @@ export function OpenSpace({
   const settlePut = (answer: Answer) =>
     asking.withWord(
       wordOnProposal(band, arrangement.song, holding, answer),
-      () => edits?.settleProposal(answer.id),
+      () => edits?.settleProposal(answer.id, space.kind === 'instrumental'),
       null,
     );
+  // What one has put forward already is not put a second time.
+  const proposeWithoutNotes = (one: Space, given: WithoutNotes) => {
+    const isPut = arrangement.song.proposals.some(
+      ({ place, by, holding: other }) =>
+        by === you && samePlace(place, one.place) && JSON.stringify(other) === JSON.stringify(given),
+    );
+    if (!isPut) edits?.propose(one.place, extentOf(one), given);
+  };
   const letGo = (answer: Answer) =>
     standing &&
     asking.withWord(
@@ -120,6 +129,7 @@ export function OpenSpace({
           edits.propose(one.place, extent, { kind: 'fill', playerId: player.id, fill });
         })
       }
+      proposeWithoutNotes={edits && proposeWithoutNotes}
       wordOn={(playerId) => whoseWord(band, holding, playerId === null ? null : { kind: 'ad lib', playerId })}
       asking={asking}
       atOnce={

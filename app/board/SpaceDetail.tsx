@@ -6,7 +6,7 @@ import type { Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
 import { type Arrangement, type Standing as Settled, settingOf } from '../../lib/parts';
 import type { Freedom } from '../../lib/players';
-import type { Figure, Player, Word } from '../../lib/song';
+import type { Figure, Holding, Player, Word } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
 import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
@@ -20,6 +20,9 @@ import { useOffers, useSeat } from './useOffers';
 import { useTurns } from './useTurns';
 import { WhoCan } from './WhoCan';
 import './fill-edit/fill-edit.css';
+
+/** What can be held without a note written: as the player likes, or silence. */
+export type WithoutNotes = Exclude<Holding, { readonly kind: 'fill' }>;
 
 export interface SpaceDetailProps {
   readonly arrangement: Arrangement;
@@ -48,6 +51,7 @@ export interface SpaceDetailProps {
   readonly comments: ReactNode;
   /** Null: nothing can be written now. */
   readonly propose: ((space: Space, player: Player, fill: Standing) => void) | null;
+  readonly proposeWithoutNotes: ((space: Space, holding: WithoutNotes) => void) | null;
   /** Whose word it is to give the space to a player; null: to nobody. */
   readonly wordOn: (playerId: string | null) => Word;
   readonly asking: Asking;
@@ -117,6 +121,12 @@ export function SpaceDetail(props: SpaceDetailProps) {
   const withWord = (playerId: string | null, act: () => void, put: (() => void) | null) =>
     asking.withWord(props.wordOn(playerId), act, put);
   const put = propose && chosen ? (fill: Standing) => propose(space, chosen, fill) : null;
+  const { proposeWithoutNotes } = props;
+  const putAdLib =
+    proposeWithoutNotes && isFree && chosen
+      ? () => proposeWithoutNotes(space, { kind: 'ad lib', playerId: chosen.id })
+      : null;
+  const putOpen = proposeWithoutNotes && (() => proposeWithoutNotes(space, { kind: 'left open' }));
   const settle = (fill: Standing | undefined) => {
     if (!mayEdit || !chosen || !fill) return;
     const settleIt = () => {
@@ -211,14 +221,24 @@ export function SpaceDetail(props: SpaceDetailProps) {
               {isFree && chosen && (
                 <Button
                   shortcut="a"
-                  onPress={() => withWord(chosen.id, () => props.settleAdLib(space, chosen), null)}
+                  onPress={() => withWord(chosen.id, () => props.settleAdLib(space, chosen), putAdLib)}
                 >
                   {chosen.name}’s, ad lib
                 </Button>
               )}
-              <Button shortcut="o" onPress={() => withWord(null, () => props.leaveOpen(space), null)}>
+              {putAdLib && chosen && (
+                <Button shortcut="(" label={`Put to the band: ${chosen.name}, ad lib`} onPress={putAdLib}>
+                  Put to the band: ad lib
+                </Button>
+              )}
+              <Button shortcut="o" onPress={() => withWord(null, () => props.leaveOpen(space), putOpen)}>
                 Leave it open
               </Button>
+              {putOpen && (
+                <Button shortcut=")" onPress={putOpen}>
+                  Put to the band: left open
+                </Button>
+              )}
               {standing && (
                 <Button shortcut="x" onPress={() => withWord(null, () => props.clear(space), null)}>
                   Clear it

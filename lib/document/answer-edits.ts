@@ -52,13 +52,19 @@ export class AnswerEdits extends Editor {
     });
   }
 
-  /** Settles a place with what was proposed for it; the proposal is then settled and no proposal any more. */
-  settleProposal(proposalId: string): Result<string> {
+  /**
+   * Settles a place with what was proposed for it; the proposal is then settled and no proposal any more.
+   *
+   * @param isBreak the place is a pass in which nobody sings: who then holds it has its break, as by `settleBreak`
+   */
+  settleProposal(proposalId: string, isBreak = false): Result<string> {
     const proposal = this.#proposal(proposalId);
     if (!proposal) return missing('settling a proposal', proposalId);
-    return this.#answer('settled', 'settling a proposal', proposal, () =>
-      this.steps.put('proposals', proposalId, undefined),
-    );
+    const { place, holding } = proposal;
+    return this.#answer('settled', 'settling a proposal', proposal, () => {
+      this.steps.put('proposals', proposalId, undefined);
+      if (isBreak && holding.kind !== 'left open') this.#giveBreak(place.passId, holding.playerId);
+    });
   }
 
   /** Takes back every settled answer of a place: it is unclaimed again. */

@@ -31,6 +31,24 @@ describe('a break that is settled', () => {
     );
   });
 
+  it('put to the band and settled gives the break too, in one step, and silence gives none', () => {
+    const doc = newSongDocument(SONG);
+    const edits = songEdits(doc);
+    const before = rolesOf(doc);
+    const put = edits.propose(place, extent, { kind: 'ad lib', playerId: 'ann' });
+    if (!put.ok) throw new Error(put.error.what);
+    expect(edits.settleProposal(put.value, true).ok).toBe(true);
+    expect(rolesOf(doc).ann).toBe('break');
+    expect(songOf(doc).proposals.some(({ id }) => id === put.value)).toBe(false);
+    edits.undo();
+    expect(rolesOf(doc)).toEqual(before);
+    expect(songOf(doc).proposals.some(({ id }) => id === put.value)).toBe(true);
+    const silent = edits.propose(place, extent, { kind: 'left open' });
+    if (!silent.ok) throw new Error(silent.error.what);
+    expect(edits.settleProposal(silent.value, true).ok).toBe(true);
+    expect(rolesOf(doc)).toEqual(before);
+  });
+
   it('settled for two at once, has one answer that stands, and loses neither', () => {
     const doc = newSongDocument(SONG);
     const other = new Y.Doc();
