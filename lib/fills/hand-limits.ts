@@ -11,7 +11,7 @@ import {
 import type { FillNote } from '../song';
 import { secondsOf, type Ticks } from '../time';
 import type { DraftNote } from './candidate';
-import { HAND_SPEED } from './costs';
+import { BAR_TURN_MILLIMETRES, HAND_SPEED } from './costs';
 
 /** What the limits of a hand hang on: the instrument, and how fast it goes. */
 interface Pace {
@@ -51,6 +51,33 @@ export function inTime(
     before = { tick, at };
   }
   return true;
+}
+
+/**
+ * The fastest that a bar goes from one struck note to the next, in millimetres a second beyond what it is turned without a move
+ * (`BAR_TURN_MILLIMETRES`); 0 for hands with fingers. Open strings on the way give it their time; a slide goes at its own.
+ */
+export function barTravel(
+  pace: Pace,
+  strings: readonly OpenString[],
+  notes: readonly Pick<DraftNote, 'tick' | 'articulation'>[],
+  hand: Pick<HandPlan, 'fingerings'>,
+): number {
+  const { instrument } = pace.setup;
+  if (instrument !== 'resonator guitar') return 0;
+  let fastest = 0;
+  let before: { readonly tick: Ticks; readonly at: number } | null = null;
+  notes.forEach(({ tick, articulation }, i) => {
+    const place = itemAt(hand.fingerings, i);
+    if (place.fret === 0) return;
+    const at = placeMillimetres(instrument, strings, place);
+    if (before !== null && tick > before.tick && articulation !== 'slide') {
+      const seconds = secondsOf(tick - before.tick, pace.quartersPerMinute);
+      fastest = Math.max(fastest, (Math.abs(at - before.at) - BAR_TURN_MILLIMETRES) / seconds);
+    }
+    before = { tick, at };
+  });
+  return fastest;
 }
 
 /** Frets that the hand's place moves at most from one note to the next, where there is no open string between and less than a beat's time. */

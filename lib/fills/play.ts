@@ -5,8 +5,8 @@ import { secondsOf, type Ticks } from '../time';
 import { bowSlurs, handSlurs } from './articulate';
 import { barLifts, MOST_BAR_LIFTS, nearTheNut } from './bar-places';
 import type { Draft, DraftNote } from './candidate';
-import { MOST_OF_COMFORT } from './costs';
-import { inTime, leapsTooFar } from './hand-limits';
+import { BAR_SPEED, MOST_OF_COMFORT } from './costs';
+import { barTravel, inTime, leapsTooFar } from './hand-limits';
 import { droneWithoutThumb, offTheDrone, opensOnDrone, strokesFor } from './right-hand';
 import type { Scene } from './scene';
 
@@ -71,6 +71,7 @@ export function play(scene: Scene, strings: readonly OpenString[], draft: Draft)
   }
   if (!inTime(scene, strings, notes, hand, scene.spanMillimetres)) return null;
   if (leapsTooFar(scene, notes, hand)) return null;
+  if (barTravel(scene, strings, notes, hand) > BAR_SPEED) return null;
   const strokes = strokesFor(scene, notes, hand);
   return {
     draft,

@@ -3,6 +3,7 @@ import { itemAt, lastOf } from '../../../lib/base';
 import type { Offer } from '../../../lib/fills';
 import type { InstrumentName } from '../../../lib/instruments';
 import { fillSchema } from '../../../lib/song';
+import { fretFromNut } from '../../outside/checker/facts';
 import { FIVE_BEATS, FOUR_BEATS, generatedSong, offersIn, type Shorthand, SIX_BEATS } from './songs';
 
 // Source of each rule: Common practice, no source.
@@ -200,3 +201,30 @@ test.each(['resonator guitar', 'mandolin', 'fiddle', 'bass'] as const)(
       expect(notes.map((note) => note.articulation)).not.toContain('choke');
   },
 );
+
+describe('a bar', () => {
+  /** In millimetres a second, beside a turn of 25 mm. Common practice, no source: five frets in the middle of the neck take a slow eighth. */
+  const FASTEST = 380;
+  const LONGEST_SCALE = 635;
+
+  test('comes from one struck note to the next in its time', () => {
+    let moves = 0;
+    for (const short of [SIX_BEATS, ...seeds.map(generatedSong)]) {
+      const ticksPerSecond = ((short.tempo ?? 100) / 60) * 960;
+      for (const { title, notes } of offersIn(short, 'resonator guitar')) {
+        const stopped = notes.filter((note) => note.fret > 0);
+        stopped.slice(1).forEach((note, i) => {
+          const from = itemAt(stopped, i);
+          if (note.tick === from.tick || note.articulation === 'slide') return;
+          const far = Math.abs(fretFromNut(LONGEST_SCALE, note.fret) - fretFromNut(LONGEST_SCALE, from.fret));
+          if (far > 0) moves += 1;
+          const seconds = (note.tick - from.tick) / ticksPerSecond;
+          expect(far, `${title}, fret ${from.fret} to ${note.fret}`).toBeLessThanOrEqual(
+            25.1 + FASTEST * seconds,
+          );
+        });
+      }
+    }
+    expect(moves).toBeGreaterThan(100);
+  });
+});
