@@ -60,11 +60,12 @@ export function play(scene: Scene, strings: readonly OpenString[], draft: Draft)
       hand = again.value;
     }
   }
-  const slips = () => droneWithoutThumb(scene, notes, hand) || opensOnDrone(written, hand);
+  const rolls = draft.family.endsWith(' roll');
+  const slips = () => droneWithoutThumb(scene, notes, hand, rolls) || opensOnDrone(written, hand);
   if (scene.setup.instrument === 'banjo' && slips()) {
     const off = offTheDrone(strings, notes, hand);
     const again = planHand(off, options);
-    if (!again.ok || droneWithoutThumb(scene, off, again.value) || opensOnDrone(written, again.value))
+    if (!again.ok || droneWithoutThumb(scene, off, again.value, rolls) || opensOnDrone(written, again.value))
       return null;
     notes = off;
     hand = again.value;
@@ -72,7 +73,7 @@ export function play(scene: Scene, strings: readonly OpenString[], draft: Draft)
   if (!inTime(scene, strings, notes, hand, scene.spanMillimetres)) return null;
   if (leapsTooFar(scene, notes, hand)) return null;
   if (barTravel(scene, strings, notes, hand) > BAR_SPEED) return null;
-  const strokes = strokesFor(scene, notes, hand);
+  const strokes = strokesFor(scene, notes, hand, false, rolls);
   return {
     draft,
     speed,

@@ -14,12 +14,14 @@ import { barOrigin, type Scene } from './scene';
  * The right hand's strokes; where bars of odd length shift the beat, each bar's notes are read from its own barline.
  *
  * @param mixes true where a tune inside a roll may force a stroke against the player's way
+ * @param rolls true where what is no run is a roll, in which a banjo's strings have their own fingers
  */
 export function strokesFor(
   scene: Scene,
   notes: readonly DraftNote[],
   hand: HandPlan,
   mixes = false,
+  rolls = false,
 ): readonly PlannedStroke[] {
   const { instrument } = scene.setup;
   const toStrike: NoteToStrike[] = notes.map((note, i) => ({
@@ -28,6 +30,7 @@ export function strokesFor(
     string: itemAt(hand.fingerings, i).string,
     articulation: note.articulation,
     // Three fingers take a run as they take a roll, so that each string has its finger.
+    rolled: rolls && !note.run && instrument === 'banjo',
     run: note.run && instrument !== 'banjo' && instrument !== 'resonator guitar',
   }));
   const downbeats = scene.timeline.bars.flatMap((placed) => (placed.bar.pickup ? [] : [placed.startTick]));
@@ -53,8 +56,13 @@ export function strokesFor(
 }
 
 /** A banjo's short string belongs to the thumb: whether another finger strikes it. */
-export function droneWithoutThumb(scene: Scene, notes: readonly DraftNote[], hand: HandPlan): boolean {
-  return strokesFor(scene, notes, hand).some(
+export function droneWithoutThumb(
+  scene: Scene,
+  notes: readonly DraftNote[],
+  hand: HandPlan,
+  rolls: boolean,
+): boolean {
+  return strokesFor(scene, notes, hand, false, rolls).some(
     ({ stroke }, i) =>
       stroke !== null && stroke !== 'thumb' && itemAt(hand.fingerings, i).string === SHORT_STRING,
   );

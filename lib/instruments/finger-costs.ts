@@ -12,6 +12,16 @@ export const REACH: Readonly<Record<PickingFinger, readonly number[]>> = {
   middle: [0, 0, 1.5, 3, 5, 8, 9],
 };
 
+/** The finger that a string has in a banjo's roll, by the string's number (0 is not used). Common practice, no source. */
+export const ROLL_FINGER: readonly (PickingFinger | null)[] = [
+  null,
+  'middle',
+  'index',
+  'thumb',
+  'thumb',
+  'thumb',
+];
+
 /** In the same unit. Common practice, no source. */
 export const FINGER_COSTS = {
   /** A finger strikes twice running faster than in quarters. */
@@ -22,6 +32,8 @@ export const FINGER_COSTS = {
   againstTheBeatOnOneString: 2,
   /** A note of a run off the grid's thumb and index. */
   runOffThumbAndIndex: 6,
+  /** A note of a roll by another finger than its string's: thumb on 5, 4 and 3, index on 2, middle on 1. */
+  rollOffItsFinger: 9,
   /** Two fingers crossed over each other from one note to the next. */
   crossed: 1,
 } as const;

@@ -1,7 +1,7 @@
 import { itemAt } from '../base';
 import { type Ticks, ticksOf } from '../time';
 import { beatStrokes } from './beat-strokes';
-import { FINGER_COSTS, PICKING_FINGERS, type PickingFinger, REACH } from './finger-costs';
+import { FINGER_COSTS, PICKING_FINGERS, type PickingFinger, REACH, ROLL_FINGER } from './finger-costs';
 import type { NoteToStrike, PlannedStroke, StrokeOptions } from './plan';
 import { NO_STROKE, struckGroups } from './struck';
 
@@ -11,6 +11,8 @@ interface Strike {
   readonly tick: Ticks;
   readonly strings: readonly number[];
   readonly run: boolean;
+  /** A single note of a roll. */
+  readonly rolled: boolean;
   /** On one string and in a run: thumb on the beat, index on the "and". */
   readonly byBeat: 'thumb' | 'index';
   readonly ways: readonly (readonly PickingFinger[])[];
@@ -66,6 +68,7 @@ function strikesOf(notes: readonly NoteToStrike[], options: StrokeOptions): read
       tick: first.tick,
       strings,
       run: first.run && group.length === 1,
+      rolled: first.rolled === true && group.length === 1,
       byBeat: beat(first.tick) === 'down' ? 'thumb' : 'index',
       ways: waysToStrike(strings),
     };
@@ -101,6 +104,8 @@ function wayCost(strike: Strike, way: readonly PickingFinger[]): number {
     const reach = REACH[finger];
     cost += reach[itemAt(strike.strings, position)] ?? itemAt(reach, reach.length - 1);
     if (strike.run && finger !== strike.byBeat) cost += FINGER_COSTS.runOffThumbAndIndex;
+    const own = strike.rolled ? ROLL_FINGER[itemAt(strike.strings, position)] : null;
+    if (own && finger !== own) cost += FINGER_COSTS.rollOffItsFinger;
   });
   return cost;
 }

@@ -60,6 +60,8 @@ export interface NoteToStrike {
   readonly articulation: Articulation;
   /** True for notes of a run, which alternate whatever the player's way with rolls. */
   readonly run: boolean;
+  /** True for notes of a banjo's roll: each string has its own finger, whatever comes after. */
+  readonly rolled?: boolean;
 }
 
 export interface PlannedStroke {

@@ -228,3 +228,20 @@ describe('a bar', () => {
     expect(moves).toBeGreaterThan(100);
   });
 });
+
+// Common practice, no source: thumb, index, middle over strings 3 2 1, the thumb on the fifth.
+test('a banjo begins its forward rolls thumb, index, middle, whatever comes after', () => {
+  let begun = 0;
+  for (const { family, title, notes } of everywhere('banjo')) {
+    if (family !== 'forward roll') continue;
+    const struck = notes.filter((note) => note.stroke !== null).slice(0, 3);
+    const strings = struck.map((note) => note.string).join(' ');
+    if (strings !== '3 2 1') continue;
+    begun += 1;
+    expect(
+      struck.map((note) => note.stroke),
+      title,
+    ).toEqual(['thumb', 'index', 'middle']);
+  }
+  expect(begun).toBeGreaterThan(10);
+});
