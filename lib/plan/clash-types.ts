@@ -10,6 +10,7 @@ export const CLASH_RULES = [
   'unplayable shift',
   'over comfort',
   'two places',
+  'not at the microphone',
   'same register',
 ] as const;
 export type ClashRule = (typeof CLASH_RULES)[number] | MisfitRule;

@@ -25,7 +25,8 @@ const LOW_ENOUGH = 54;
  * - `past its guard`: notes go on in the time kept clear for the singer, and are no low run;
  * - `nobody on the chop`: the band has somebody for the chop, and whoever is left while the fill sounds has none of its instruments;
  * - `unplayable shift`: no left hand gets from note to note in time; `over comfort`: faster than the player says is easy;
- * - `two places`: the holder is not free there, or only for a part in which the fill does not stay;
+ * - `two places`: the holder is not free there, or only for a part in which the fill does not stay; `not at the microphone`: likewise, since
+ *   around one microphone there is no time to come in to it or to make room for others;
  * - `same register`, where asked for: a fill within a fourth of the one before it in the pass, by another player.
  */
 export function findClashes(context: FreedomContext, options: ClashOptions = {}): readonly Clash[] {
@@ -269,13 +270,18 @@ function elsewhere(
     stretch !== null &&
     (Math.max(from, space.startTick) < stretch.startTick || Math.min(to, space.endTick) > stretch.endTick);
   if (freedom.free && !isOut) return [];
-  const why = freedom.reasons.find(({ weight }) => weight < 0)?.detail ?? 'has not the time for it';
+  const why = freedom.reasons.find(({ weight }) => weight < 0);
+  const rule = why && AT_THE_MICROPHONE.has(why.rule) ? 'not at the microphone' : 'two places';
   const mend =
     freedom.free && isOut
       ? workedOutAnew(standing, space, player)
       : givenToAnother(standing, space, context, () => true);
-  return [{ rule: 'two places', standing, players: [player.id], detail: `${player.name} ${why}`, mend }];
+  const detail = `${player.name} ${why?.detail ?? 'has not the time for it'}`;
+  return [{ rule, standing, players: [player.id], detail, mend }];
 }
+
+/** The reasons of `whoIsFree` that one microphone gives. */
+const AT_THE_MICROPHONE: ReadonlySet<string> = new Set(['microphone', 'comes in', 'makes room']);
 
 function sameRegister(held: readonly Held[]): readonly Found[] {
   const played = held.filter(({ notes }) => notes.length > 0).sort((a, b) => a.from - b.from);
