@@ -7,6 +7,7 @@ import { type Part, partOf } from '../part';
 import { chartBlocks } from './chart';
 import { endInWords, startInWords } from './course';
 import { orderBlocks, ownBlocks, paragraph, textBlock } from './head';
+import { microphoneCues } from './microphone';
 import { heightOn, roomOn, sheetsFrom } from './paged';
 import { passBlocks } from './passes';
 import { type Block, type Measure, type Paper, type Sheet, TURN_COSTS } from './types';
@@ -123,7 +124,10 @@ function cribBlocks(request: CribRequest, width: number, withNotes: boolean): re
     }),
     ...whereBlocks(part, arrangement, player, width, measure),
     ...(withNotes
-      ? passBlocks({ arrangement, players: band.players, player, part, lines: 'own notes', width, measure })
+      ? passBlocks({
+          ...{ arrangement, players: band.players, player, part, lines: 'own notes', width, measure },
+          cues: microphoneCues(arrangement, band, player),
+        })
       : []),
   ];
 }

@@ -8,6 +8,7 @@ import { passName } from '../sentences';
 import { hangOf } from '../spacing';
 import { croppedTo } from './crop';
 import { companyIn, paragraph, textBlock } from './head';
+import type { RowCue } from './microphone';
 import { rowsOf } from './row';
 import { CHORDS_ROW, NOTES_ROW, type RowLook, WORDS_ROW } from './row-look';
 import { type Block, type Measure, TURN_COSTS } from './types';
@@ -21,6 +22,8 @@ export interface PassesRequest {
   readonly player: Player;
   readonly part: Part;
   readonly lines: Lines;
+  /** What the player is told to do beside playing and singing. */
+  readonly cues: readonly RowCue[];
   readonly width: number;
   readonly measure: Measure;
 }
@@ -114,6 +117,7 @@ function lineBlocks(line: Line, request: LineRequest): readonly Block[] {
     without: played?.stanza === null ? CHORDS_ROW : WORDS_ROW,
     pixelsPerTick: scale,
     breaker,
+    cues: request.cues,
   };
   const between = isLast ? TURN_COSTS.pass : TURN_COSTS.line;
   const isBusy = plays || holds(next, written) || (breaker?.id === player.id && between > 0);

@@ -64,6 +64,8 @@ export interface RowLook {
   readonly breaths: ReadonlySet<Ticks>;
   /** Who has the break of a pass in which nobody sings; null: nobody is named. */
   readonly breaker: Player | null;
+  /** What the player is told to do, and when. */
+  readonly cues: readonly { readonly tick: Ticks; readonly text: string }[];
 }
 
 export const textAt = (

@@ -6,6 +6,7 @@ import { chordInSigns } from '../sentences';
 import { type Spacing, spacingOf, widthInEms } from '../spacing';
 import { SIGNS } from '../tab';
 import { roomForHolder, scaleFor, spaceDrawing, writtenIn } from './in-space';
+import { cuesUnder, type PlacedCue } from './microphone';
 import { type RowGeometry, type RowLook, textAt } from './row-look';
 import { moved, scaled } from './text';
 
@@ -36,6 +37,7 @@ export function rowsOf(
     const geometry = shown.some((segment) => writtenIn(segment, look).length > 0)
       ? look.geometry
       : look.without;
+    const cues: PlacedCue[] = [];
     let x = indent;
     for (let i = from; i < to; i++) {
       const segment = itemAt(line.segments, i);
@@ -51,11 +53,20 @@ export function rowsOf(
         },
       );
       drawing.push(...moved(piece, x, 0));
+      for (const { tick, text } of look.cues)
+        if (tick >= segment.startTick && tick < segment.endTick)
+          cues.push({ x: x + spacing.xOf(tick), text });
       x += spacing.width;
     }
     // A bar alone that is wider than the sheet is drawn smaller, never over the edge.
-    const fitted = x > width ? scaled(drawing, width / x) : drawing;
-    return { drawing: fitted, height: geometry.height };
+    const scale = Math.min(1, width / x);
+    const fitted = scale < 1 ? scaled(drawing, scale) : drawing;
+    const told = cuesUnder(
+      cues.map((cue) => ({ ...cue, x: cue.x * scale })),
+      geometry.height,
+      width,
+    );
+    return { drawing: [...fitted, ...told.drawing], height: geometry.height + told.height };
   });
 }
 

@@ -6,6 +6,7 @@ import { backupBlocks } from './backup';
 import { chartBlocks } from './chart';
 import { courseInWords } from './course';
 import { headBlocks } from './head';
+import { microphoneCues } from './microphone';
 import { heightOn, roomOn, sheetsFrom } from './paged';
 import { type Lines, passBlocks } from './passes';
 import type { Run } from './text';
@@ -126,6 +127,9 @@ function blocksOf(request: SheetRequest, { lines, chart, words }: Content, scale
     ...(withBackup ? backupBlocks(arrangement, band, player, part, width, measure) : []),
     ...(chart ? chartBlocks({ arrangement, names: part.chordName, under: null, width, measure }) : []),
     ...(words ? wordBlocks(arrangement, width, measure) : []),
-    ...passBlocks({ arrangement, players: band.players, player, part, lines, width, measure }),
+    ...passBlocks({
+      ...{ arrangement, players: band.players, player, part, lines, width, measure },
+      cues: microphoneCues(arrangement, band, player),
+    }),
   ];
 }
