@@ -8,6 +8,7 @@ import {
   heightOn,
   type Measure,
   type Paper,
+  POINT,
   paragraph,
   roomOn,
   rule,
@@ -36,6 +37,10 @@ export interface FloorRequest {
 const SCALES = [1.7, 1.5, 1.35, 1.2, 1.1, 1.05, 1, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.65] as const;
 const TITLE = 28;
 const UNDER = 12;
+/** Between two columns. */
+const APART = 14;
+/** From this scale on titles are of 34 pt or more, to be read from two metres while standing. By eye. */
+const STILL_LARGE = 1.2;
 
 /**
  * The list for the floor: each set on a page of its own, as large as it goes onto one, and on several where it does not. Title, key and
@@ -53,10 +58,18 @@ export function floorSheets(request: FloorRequest): readonly Sheet[] {
         textBlock(paragraph(note, 10 / scale, { tone: 'quiet' }), roomOn(paper, scale), measure, 6),
       ),
     ];
+    const fits = (scale: number) =>
+      at(scale).reduce((sum, block) => sum + block.height, 0) <= heightOn(paper, scale);
+    const inOneLine = (scale: number) =>
+      set.songs.every((one) => {
+        const { inset, capoAt } = columnsOf(one, player, roomOn(paper, scale), measure);
+        return measure(one.title, TITLE * POINT, 'strong') <= capoAt - inset - APART;
+      });
+    // A title in one line is found at a glance: for that, what is large is made somewhat smaller.
     const fitting =
-      SCALES.find(
-        (scale) => at(scale).reduce((sum, block) => sum + block.height, 0) <= heightOn(paper, scale),
-      ) ?? 1;
+      SCALES.find((scale) => scale >= STILL_LARGE && fits(scale) && inOneLine(scale)) ??
+      SCALES.find(fits) ??
+      1;
     return sheetsFrom(at(fitting), {
       paper,
       measure,
@@ -86,6 +99,17 @@ function floorBlocks(
   ];
 }
 
+/** Where a song's number, title, capo and key stand. */
+function columnsOf({ song, number }: EveningSong, player: Player | null, width: number, measure: Measure) {
+  const inset = number > 99 ? 62 : 46;
+  const key = song === null ? '' : keyName(song.key);
+  const keyWidth = Math.min(0.3 * width, measure(key, TITLE * POINT, 'strong') + 4);
+  const capos = song === null || player === null ? '' : capoOf(song, player);
+  const capoWidth = Math.min(0.28 * width, measure(capos, UNDER * POINT, 'strong') + 4);
+  const capoAt = width - keyWidth - (capos === '' ? 0 : capoWidth + APART);
+  return { inset, key, keyWidth, capos, capoWidth, capoAt };
+}
+
 function songBlocks(
   one: EveningSong,
   band: Band,
@@ -94,19 +118,14 @@ function songBlocks(
   measure: Measure,
 ): readonly Block[] {
   const { song, title, number } = one;
-  const inset = number > 99 ? 62 : 46;
-  const key = song === null ? '' : keyName(song.key);
-  const keyWidth = Math.min(0.3 * width, measure(key, TITLE * (96 / 72), 'strong') + 4);
-  const capos = song === null || player === null ? '' : capoOf(song, player);
-  const capoWidth = Math.min(0.28 * width, measure(capos, UNDER * (96 / 72), 'strong') + 4);
-  const capoAt = width - keyWidth - (capos === '' ? 0 : capoWidth + 14);
+  const { inset, key, keyWidth, capos, capoWidth, capoAt } = columnsOf(one, player, width, measure);
   const row = rowBlock(
     [
       { text: paragraph(String(number), 16, { tone: 'quiet' }), x: 0, width: inset },
       {
         text: paragraph('', TITLE, { runs: [{ text: title, face: 'strong' }], leading: 1.12 }),
         x: inset,
-        width: capoAt - inset - 14,
+        width: capoAt - inset - APART,
       },
       ...(capos === ''
         ? []

@@ -120,8 +120,10 @@ function lineBlocks(line: Line, request: LineRequest): readonly Block[] {
     cues: request.cues,
   };
   const between = isLast ? TURN_COSTS.pass : TURN_COSTS.line;
-  const isBusy = plays || holds(next, written) || (breaker?.id === player.id && between > 0);
-  const turn = (isBusy ? TURN_COSTS.playing : between) + (leavesOne ? TURN_COSTS.lonely : 0);
+  const isBusy = plays || holds(next, written);
+  const ownBreak = breaker?.id === player.id && !isLast;
+  const turnHere = ownBreak ? TURN_COSTS.withinBreak : isBusy ? TURN_COSTS.playing : between;
+  const turn = turnHere + (leavesOne ? TURN_COSTS.lonely : 0);
   const hang = request.lines === 'all' ? hangOf(arrangement.passes, scale, NOTES_ROW.wordSize) : 0;
   const rows = rowsOf(line, look, width, hang);
   return rows.map(({ drawing, height }, r) => ({

@@ -13,6 +13,10 @@ import { moved, scaled } from './text';
 const BAR_TICK = 9;
 const BEAT_TICK = 4;
 const HELD_BEATS = 1.5;
+/** The line of a held syllable: so far under its word's base, so long at least, and so far from initials, in pixels. */
+const HELD_DROP = 0.5;
+const HELD_LEAST = 12;
+const HELD_CLEAR = 4;
 
 /** The segments of a line with their spacings, cut into rows of about one length, as few as can be. */
 export function rowsOf(
@@ -60,13 +64,29 @@ export function rowsOf(
     }
     // A bar alone that is wider than the sheet is drawn smaller, never over the edge.
     const scale = Math.min(1, width / x);
-    const fitted = scale < 1 ? scaled(drawing, scale) : drawing;
+    const clear = besideInitials(drawing, geometry);
+    const fitted = scale < 1 ? scaled(clear, scale) : clear;
     const told = cuesUnder(
       cues.map((cue) => ({ ...cue, x: cue.x * scale })),
       geometry.height,
       width,
     );
     return { drawing: [...fitted, ...told.drawing], height: geometry.height + told.height };
+  });
+}
+
+/** A row in which the lines of held syllables end before the initials of who comes after them, in whichever bar those stand. */
+function besideInitials(drawing: Drawing, { wordBase }: RowGeometry): Drawing {
+  const initials = drawing.flatMap((one) =>
+    one.kind === 'text' && one.anchor === 'end' && one.y === wordBase
+      ? [{ left: one.x - widthInEms(one.text) * one.size - HELD_CLEAR, right: one.x }]
+      : [],
+  );
+  const y = wordBase + HELD_DROP;
+  return drawing.flatMap((one): Drawing => {
+    if (one.kind !== 'line' || one.y1 !== y || one.y2 !== y) return [one];
+    const x2 = Math.min(one.x2, ...initials.filter(({ right }) => right > one.x1).map(({ left }) => left));
+    return x2 === one.x2 ? [one] : x2 - one.x1 < HELD_LEAST ? [] : [{ ...one, x2 }];
   });
 }
 
@@ -135,7 +155,7 @@ function ticksOf(segment: Segment, spacing: Spacing, { tickTop }: RowGeometry, c
 }
 
 /** A held syllable has a line as long as it is held; a note without words is a line alone. */
-function holdsOf(segment: Segment, spacing: Spacing, { geometry, bySpace }: RowLook): Drawing {
+function holdsOf(segment: Segment, spacing: Spacing, { geometry }: RowLook): Drawing {
   const beat = beatTicks(segment.bar.bar.meter);
   return segment.syllables.flatMap((syllable): Drawing => {
     const isBare = syllable.text === '';
@@ -146,11 +166,10 @@ function holdsOf(segment: Segment, spacing: Spacing, { geometry, bySpace }: RowL
       (part) => part.startTick > syllable.startTick && part.startTick < syllable.endTick,
     );
     const end = tail?.startTick ?? syllable.endTick;
-    const beforeNotes = segment.spaces.some((part) => bySpace.has(part.space.id) && part.startTick === end);
     const x1 = spacing.xOf(syllable.startTick) + room;
-    const x2 = spacing.xOf(end) - (beforeNotes ? 26 : 5);
-    if (x2 - x1 < (isBare ? 2 : 12)) return [];
-    const y = geometry.wordBase + 0.5;
+    const x2 = spacing.xOf(end) - 5;
+    if (x2 - x1 < (isBare ? 2 : HELD_LEAST)) return [];
+    const y = geometry.wordBase + HELD_DROP;
     return [{ kind: 'line', x1, y1: y, x2, y2: y, pen: isBare ? 'ink' : 'faint' }];
   });
 }

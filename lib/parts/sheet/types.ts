@@ -56,6 +56,8 @@ export const TURN_COSTS = {
   line: 10,
   /** Where the player has just played, or is about to: both hands are busy. */
   playing: 60,
+  /** Within the player's own break: they would have to stop. */
+  withinBreak: 300,
   /** More, where one line of a pass is left alone on a page. */
   lonely: 30,
   /** Within a line, in a list, after a heading. */
