@@ -136,6 +136,8 @@ export const DIFFICULTY = {
   strokesInFourBars: 0.4,
   /** The tune inside a roll at all. */
   inRoll: 1.5,
+  /** For each tenth of its struck notes that are stopped, not open, beyond six in ten: on instruments where open strings carry a roll. */
+  stoppedTenth: 0.6,
   /** For every three frets above the fourth of its highest note. */
   threeFretsUp: 0.5,
 } as const;

@@ -72,6 +72,19 @@ export function unusualIn(
   };
 }
 
+/** Where open strings rest the hand. A bar stops all strings alike; fiddle and bass are stopped throughout as a matter of course. */
+const STOPS_WITH_FINGERS: ReadonlySet<string> = new Set(['guitar', 'banjo', 'mandolin']);
+
+const stoppedWords = (share: number): string =>
+  share > 0.95 ? 'every note stopped, no open strings to rest on' : 'few open strings to rest on';
+
+/** How much of a break is at its fastest: 'all through', 'much of the time', 'in 7 places'. */
+function howOften(quick: number, all: number): string {
+  const share = quick / Math.max(1, all);
+  if (share > 0.6) return 'nearly all through';
+  return share > 0.25 ? 'much of the time' : `at its fastest, in ${counted(quick, 'place')}`;
+}
+
 /** How hard a break is: a base of 1 and the terms of `DIFFICULTY`, rounded and held to 10. */
 export function difficultyOf(
   scene: Scene,
@@ -92,7 +105,7 @@ export function difficultyOf(
   add(
     'speed',
     Math.max(0, ratio - 0.5) * 10 * DIFFICULTY.speedTenth,
-    `${Math.round(perMinute)} notes a minute at its fastest, in ${counted(quick, 'place')}`,
+    `${Math.round(perMinute / 10) * 10} notes a minute ${howOften(quick, gaps.length)}`,
   );
   const fours = Math.max(1, (scene.endTick - scene.startTick) / (4 * 3840));
   const perFour = (count: number, weight: number) => (count / fours) * weight;
@@ -114,6 +127,10 @@ export function difficultyOf(
     `${counted(strokes, 'stroke')} against the usual way`,
   );
   if (inRoll) add('in the roll', DIFFICULTY.inRoll, 'the tune lies inside a roll');
+  const struck = notes.filter((note) => isStruck(note.articulation));
+  const stopped = struck.filter((note) => note.fret > 0).length / Math.max(1, struck.length);
+  if (STOPS_WITH_FINGERS.has(scene.setup.instrument))
+    add('few open strings', Math.max(0, stopped - 0.6) * 10 * DIFFICULTY.stoppedTenth, stoppedWords(stopped));
   const highest = Math.max(0, ...notes.map((note) => note.fret));
   add('up the neck', (Math.max(0, highest - 4) / 3) * DIFFICULTY.threeFretsUp, `up to fret ${highest}`);
   const sum = 1 + terms.reduce((total, term) => total + term.weight, 0);

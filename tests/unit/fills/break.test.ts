@@ -112,6 +112,31 @@ describe('a break', () => {
     expect(quick.difficulty.number).toBeGreaterThan(breakOn('banjo').difficulty.number);
   });
 
+  // Common practice, no source: cross-picking rests on open strings, and the key of A flat has next to none without a capo.
+  it('is not easy cross-picked in A flat without a capo', () => {
+    const up = ([bar, beat, beats, midi]: (typeof SIX_BEATS.sung)[number]) =>
+      [bar, beat, beats, midi + 1] as const;
+    const inFlats = {
+      ...SIX_BEATS,
+      key: 'Ab',
+      chords: ['Ab', 'Db', 'Ab', 'Eb', 'Ab'],
+      sung: SIX_BEATS.sung.map(up),
+    };
+    const [plain, flat] = [breakOn('guitar').difficulty, breakOn('guitar', inFlats).difficulty];
+    expect(flat.number).toBeGreaterThan(plain.number);
+    expect(flat.words).not.toBe('easy');
+    expect(flat.terms.map(({ rule }) => rule)).toContain('few open strings');
+    expect(plain.terms.map(({ rule }) => rule)).not.toContain('few open strings');
+  });
+
+  it('says how much of it is fast, not in how many places, where that is most of it', () => {
+    const { difficulty } = breakOn('guitar', { ...SIX_BEATS, tempo: 200 });
+    const speed = difficulty.terms.find(({ rule }) => rule === 'speed')?.detail;
+    expect(speed).toMatch(
+      /^\d+0 notes a minute (nearly all through|much of the time|at its fastest, in (one place|\d places))$/,
+    );
+  });
+
   it('strikes in alternation for a player who alternates', () => {
     const { notes } = breakOn('guitar', SIX_BEATS, { rule: 'alternate' });
     for (const note of notes)
