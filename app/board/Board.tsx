@@ -106,6 +106,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             song={song}
             players={band.players}
             you={you}
+            doc={status.loaded ? (document?.doc ?? null) : null}
             isHere={status.loaded && status.state === 'kept'}
             goTo={(place) => talk.goTo(place) || walk.goTo(place)}
           />

@@ -3,4 +3,5 @@
  * keeps nothing, and it does not know when either state was.
  */
 export { changesBetween } from './changes';
+export { withOwn } from './own';
 export type { Change, ChangeRule } from './types';

@@ -266,3 +266,78 @@ test('what is said of a line and of a pass stands in their margins until it is a
   await expectAccessible(ben);
   await end();
 });
+
+test('ad lib and silence are put to the band too, settled from there, and taken back from the list by its key', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  await agreeBy(ann, 'Ann');
+  const list = ben.getByRole('region', { name: 'Put to the band in this song' });
+
+  // Ben may not simply have it: he is asked, and puts it instead.
+  await spaces(ben).nth(3).click();
+  await detail(ben)
+    .getByRole('button', { name: /Ben can/ })
+    .click();
+  await expect(detail(ben).getByRole('button', { name: /Put to the band: Ben, ad lib/ })).toBeVisible();
+  await ben.keyboard.press('a');
+  await expect(detail(ben).getByRole('alert')).toContainText('Ann leads the band');
+  await ben.keyboard.press('i');
+  await expect(proposals(ben)).toHaveText([/Ben puts forward: Ben, ad lib/]);
+  // Pressed again, it is not put a second time; silence is another thing.
+  await ben.keyboard.press('(');
+  await ben.keyboard.press(')');
+  await expect(proposals(ben)).toHaveText([/Ben puts forward: Ben, ad lib/, /Ben puts forward: left open/]);
+  await expectAccessible(ben);
+
+  // The list over the whole song takes the first back by its key.
+  await ben.keyboard.press('!');
+  await expect(list.getByRole('listitem')).toHaveCount(2);
+  await ben.keyboard.press('_');
+  await expect(list.getByRole('listitem')).toHaveCount(1);
+  await expect(proposals(ben)).toHaveText([/Ben puts forward: left open/]);
+
+  // Ann settles it.
+  await spaces(ann).nth(3).click();
+  await expect(proposals(ann)).toHaveCount(1);
+  await ann.keyboard.press('j');
+  await expect(spaces(ben).nth(3)).toHaveAccessibleName(/left open/);
+  await expect(list).toHaveCount(0);
+  await end();
+});
+
+test('what one did oneself is no news, though one left before the news was seen', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  const board = ben.url();
+  const away = board.replace(/\/song\/.*$/, '');
+  const since = ben.getByRole('region', { name: 'What changed since you were here' });
+  await ben.goto(away);
+  await kept(ben);
+
+  await openFor(ann, 'Ann');
+  await ann.keyboard.press('1');
+  await expect(spaces(ann).nth(3)).toHaveAccessibleName(/Ann has a fill/);
+  await kept(ann);
+
+  // Ben sees that there is news, leaves it, and moves his capo: nothing in the song says who did that.
+  await ben.goto(board);
+  await expect(since).toContainText('one thing changed');
+  await ben.keyboard.press('s');
+  await ben
+    .getByRole('listitem', { name: /Ben/ })
+    .getByRole('combobox', { name: /capo/ })
+    .first()
+    .selectOption('3');
+  await kept(ben);
+  await ben.goto(away);
+  await kept(ben);
+  await ben.goto(board);
+  await expect(since).toContainText('one thing changed');
+  await ben.keyboard.press('z');
+  await expect(since.getByRole('listitem')).toHaveText([/^Ann settled/]);
+  await end();
+});
