@@ -29,9 +29,12 @@ export interface PartsAfter extends Pick<HandedOver, 'roles' | 'voices' | 'singi
  * voice, the lead before others. A harmony goes to who sings at all and, where they have said how low and how high, reaches all of it; a lead
  * goes to who sings at all. A harmony that does not go is sung by nobody; so is a change of singers inside a pass.
  */
-export function partsFor(song: Song, from: Player, to: Player): PartsAfter {
+export function partsFor(song: Song, players: readonly Player[], from: Player, to: Player): PartsAfter {
   const timeline = roadmapTimeline(song);
-  const voices = voicesFor(song, from, to);
+  const voices = voicesFor(song, from, to, {
+    from: impliedVoice(song, players, from),
+    to: impliedVoice(song, players, to),
+  });
   const roles = rolesFor(timeline, from, to, voices);
   const singing = singingFor(timeline, from, to, voices);
   const { start, ending } = song;
@@ -47,6 +50,16 @@ export function partsFor(song: Song, from: Player, to: Player): PartsAfter {
     left: [...roles.left, ...voices.left, ...singing.left],
     cautions: voices.cautions,
   };
+}
+
+/**
+ * The voice that is given to nobody and that a player sings all the same, since they alone of the band sing that part; null: none.
+ */
+export function impliedVoice(song: Song, players: readonly Player[], player: Player): Voice | null {
+  const { sings: part } = player;
+  if (part === 'none' || song.voices.some(({ playerId }) => playerId === player.id)) return null;
+  if (players.some((other) => other.id !== player.id && other.sings === part)) return null;
+  return song.voices.find((voice) => voice.part === part && voice.playerId === null) ?? null;
 }
 
 const sings = ({ sings: part }: Player): boolean => part !== 'none';
@@ -121,9 +134,14 @@ interface VoicesAfter extends Pick<HandedOver, 'voices'> {
   readonly cautions: readonly string[];
 }
 
-function voicesFor(song: Song, from: Player, to: Player): VoicesAfter {
-  const own = song.voices.find(({ playerId }) => playerId === to.id) ?? null;
-  const was = song.voices.filter(({ playerId }) => playerId === from.id);
+function voicesFor(
+  song: Song,
+  from: Player,
+  to: Player,
+  implied: { readonly from: Voice | null; readonly to: Voice | null },
+): VoicesAfter {
+  const own = song.voices.find(({ playerId }) => playerId === to.id) ?? implied.to;
+  const was = song.voices.filter((voice) => voice.playerId === from.id || voice === implied.from);
   const lead = was.find(({ part }) => part === 'lead') ?? null;
   const cautions: string[] = [];
   const left: string[] = [];
@@ -149,14 +167,16 @@ function voicesFor(song: Song, from: Player, to: Player): VoicesAfter {
   return {
     voices: [
       ...given.map(({ id }) => ({ voiceId: id, playerId: to.id })),
-      ...gone.map(({ id }) => ({ voiceId: id, playerId: null })),
+      ...gone.filter(({ playerId }) => playerId !== null).map(({ id }) => ({ voiceId: id, playerId: null })),
     ],
     taken,
     leftRoles: was.flatMap((voice) =>
       gone.includes(voice) ? [voice.part === 'lead' ? 'lead' : 'harmony'] : [],
     ),
     letsOwnGo: own !== null && taken !== null,
-    silent: gone.filter(({ part }) => part !== 'lead').flatMap((voice) => silenced(song, voice)),
+    silent: gone
+      .filter((voice) => voice.part !== 'lead' && voice.playerId !== null)
+      .flatMap((voice) => silenced(song, voice)),
     left,
     cautions,
   };

@@ -4,7 +4,7 @@ import type { FreedomContext } from '../players';
 import { type Answer, type Player, roadmapTimeline, type Song } from '../song';
 import { findSpaces } from '../spaces';
 import { answersFor } from './answers';
-import { type PartsAfter, partsFor } from './parts';
+import { impliedVoice, type PartsAfter, partsFor } from './parts';
 import { settingFor } from './setting';
 import type { Substitute, SubstituteRequest } from './types';
 
@@ -26,7 +26,7 @@ export function substituteIn(request: SubstituteRequest): Result<Substitute> {
     return fail(`${to.name} cannot step in for themselves`, song.title, 'choose somebody else');
   const setting = settingFor(song, from, to, request.instrument);
   if (!setting.ok) return setting;
-  const parts = partsFor(song, from, to);
+  const parts = partsFor(song, players, from, to);
   const around = withParts(song, parts, from, to, setting.value);
   const timeline = roadmapTimeline(around);
   const context = { timeline, players, spaces: findSpaces(timeline) };
@@ -46,7 +46,7 @@ export function substituteIn(request: SubstituteRequest): Result<Substitute> {
       ending,
       answers: became.map(({ after }) => after),
     },
-    isNothing: !hasPart(song, fromId),
+    isNothing: !hasPart(song, fromId) && impliedVoice(song, players, from) === null,
     kept: saying('kept').length,
     anew: saying('anew'),
     left: [...parts.left, ...saying('left')],

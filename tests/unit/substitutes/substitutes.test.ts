@@ -368,6 +368,30 @@ describe('what a substitute sings and does', () => {
     expect(roleIn(goes.now, 'P0', 'guest')).toBe('harmony');
   });
 
+  it('hands on what somebody sings without its being said, where they alone of the band sing that part', () => {
+    const song = staged();
+    const unsaid: Song = {
+      ...song,
+      passes: song.passes.map((pass) => ({ ...pass, roles: {} })),
+      voices: song.voices.map((voice) => ({ ...voice, playerId: null })),
+    };
+    const lead = must(
+      players.find(({ sings }) => sings === 'lead'),
+      'who sings the lead',
+    );
+    const gone = handedOver(unsaid, lead, guest());
+    expect(gone.said.isNothing).toBe(false);
+    expect(gone.said.left).toEqual(['the lead: Lou does not sing; it is left open']);
+    expect(gone.now.voices).toEqual(unsaid.voices);
+    expect(gone.now.singing).toEqual([]);
+    const given = handedOver(unsaid, lead, guest({ sings: 'baritone' }));
+    expect(given.said.left).toEqual([]);
+    expect(given.now.voices.find(({ part }) => part === 'lead')?.playerId).toBe('guest');
+    // Two who sing the lead: nobody can say whose it is.
+    const other = guest({ sings: 'lead' });
+    expect(handedOver(unsaid, lead, other).now.voices).toEqual(unsaid.voices);
+  });
+
   it('leaves a space open where the substitute sings on, and says so', () => {
     const base = itemAt(songs, 1);
     const lead = plays('guitar');
