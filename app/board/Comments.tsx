@@ -11,7 +11,7 @@ import { ProblemNotice } from '../ui/Notice';
 import { nameOf, whenInWords } from './said-words';
 
 /** The song's talk has keys of its own, since it always stands on the page; of the others one is open at a time. */
-const SONG_KEYS = { say: ',', takeBack: ';', noted: "'" } as const;
+const SONG_KEYS = { say: ',', takeBack: '&', noted: "'" } as const;
 const KEYS = { say: '.', takeBack: ':', noted: '"' } as const;
 
 /** What people say of one thing: read, answered, added to, one's own taken back. */
