@@ -145,8 +145,8 @@ function Asked({ change, band }: { readonly change: KeyChange; readonly band: Ba
 function setupSaid({ instrument, after, shapes }: PlayerInKey): string {
   if (after.capo === 0 && instrument !== 'banjo') return `in ${keyName(shapes)}, no capo.`;
   const capo = after.capo === 0 ? 'no capo' : `capo ${after.capo}`;
-  const fifth =
-    (after.fifthCapo ?? after.capo) === 0 ? '' : `, fifth string up ${after.fifthCapo ?? after.capo}`;
+  const up = after.fifthCapo ?? after.capo;
+  const fifth = up === 0 ? '' : `, fifth string up ${up} ${up === 1 ? 'fret' : 'frets'}`;
   return `${capo}, ${keyName(shapes)} shapes${instrument === 'banjo' ? fifth : ''}.`;
 }
 

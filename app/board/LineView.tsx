@@ -1,5 +1,6 @@
 import { type CSSProperties, Fragment, memo } from 'react';
 import { type Line, spacingOf } from '../../lib/parts';
+import { chordsAloud } from './chords-aloud';
 import { drawsSame } from './draws-same';
 import type { LineProps } from './look';
 import { Pencil } from './Pencil';
@@ -39,7 +40,7 @@ export const LineView = memo(function LineView({
       <p className="sr-only">
         {number === null ? '' : `Bar ${number}. `}
         {line.words === '' ? 'No words. ' : `${line.words} `}
-        {chordsInLine(line, look.chordName)}
+        {chordsAloud(line, look.chordName)}
       </p>
       {line.segments.map((segment, i) => {
         const spacing = spacings[i];
@@ -127,9 +128,4 @@ function rowStarts(
     row += width;
   });
   return starts;
-}
-
-function chordsInLine(line: Line, chordName: (symbol: string) => string): string {
-  const names = line.segments.flatMap((segment) => segment.chords.map((chord) => chordName(chord.symbol)));
-  return names.length === 0 ? '' : `Chords: ${names.join(', ')}.`;
 }

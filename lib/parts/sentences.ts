@@ -128,13 +128,13 @@ export function shapesKey(key: Key, capo: number): Key {
   return capo === 0 ? key : transposeKey(key, -capo);
 }
 
-/** `in G`; `sounds in A; play G shapes, capo 2, fifth string up 2`. */
+/** `in G`; `sounds in A; play G shapes, capo 2, fifth string up 2 frets`. */
 export function shapesInWords(
   key: Key,
   { instrument, capo, fifthCapo }: Pick<PlayerSetting, 'instrument' | 'capo' | 'fifthCapo'>,
 ): string {
   const fifth = instrument === 'banjo' ? (fifthCapo ?? capo) : 0;
-  const raised = fifth > 0 ? `, fifth string up ${fifth}` : '';
+  const raised = fifth > 0 ? `, fifth string up ${fifth} ${fifth === 1 ? 'fret' : 'frets'}` : '';
   return capo === 0
     ? `in ${keyName(key)}${raised}`
     : `sounds in ${keyName(key)}; play ${keyName(shapesKey(key, capo))} shapes, capo ${capo}${raised}`;

@@ -96,7 +96,8 @@ function keyHeard(from: SetSong, to: SetSong): string {
   if (from.key === null || to.key === null) return to.key === null ? 'no key said' : keyName(to.key);
   if (sameKey(from, to)) return `stays in ${keyName(to.key)}`;
   const up = pitchClassOf((scaleOf(to.key)[0] ?? 0) - (scaleOf(from.key)[0] ?? 0));
-  const way = up === 0 ? 'same tonic' : up <= 6 ? `up ${up}` : `down ${12 - up}`;
+  const semitones = (count: number) => (count === 1 ? '1 semitone' : `${count} semitones`);
+  const way = up === 0 ? 'same tonic' : up <= 6 ? `up ${semitones(up)}` : `down ${semitones(12 - up)}`;
   return `${keyName(from.key)} to ${keyName(to.key)} (${way})`;
 }
 

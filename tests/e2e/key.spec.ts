@@ -24,7 +24,7 @@ test('in B tonight: what it asks of each player is shown, done in one step for b
   await panel.getByLabel('Tonight in').selectOption({ label: 'B' });
   // Common practice, no source: in B a guitar plays G shapes with the capo at 4, a banjo too, its fifth string up with it.
   await expect(panel.getByText('Ann, guitar: capo 4, G shapes.')).toBeVisible();
-  await expect(panel.getByText('Ben, banjo: capo 4, G shapes, fifth string up 4.')).toBeVisible();
+  await expect(panel.getByText('Ben, banjo: capo 4, G shapes, fifth string up 4 frets.')).toBeVisible();
   await expectAccessible(ann);
   await panel.getByRole('button', { name: 'Play it in B' }).click();
   await expect(ben.getByText('sounds in B ·')).toBeVisible();

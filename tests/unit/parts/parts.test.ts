@@ -173,7 +173,7 @@ describe('what stands in spaces', () => {
     const arrangement = arrange(song);
     const part = partOf(arrangement, band, itemAt(band.players, 1));
     expect(part.own.map((own) => own.cueBefore)).toEqual(['so we go']);
-    expect(part.head.key).toBe('sounds in A; play G shapes, capo 2, fifth string up 2');
+    expect(part.head.key).toBe('sounds in A; play G shapes, capo 2, fifth string up 2 frets');
     expect(part.chordName('E7')).toBe('D7');
     expect(part.order.map((row) => row.role)).toEqual(['backup', 'your break', 'backup']);
     expect(part.order.map((row) => row.others)).toEqual(['Ann sings', '', 'Ann sings']);
