@@ -148,7 +148,7 @@ test('what lies between is said with its reasons, medleys and breaks run by the 
   const { ann, ben, end } = await twoBeforeASet(page, browser);
   await ann.getByRole('button', { name: 'Why Dairy follows Anvil' }).click();
   const between = row(ann, 'Anvil').locator('[data-between]');
-  await expect(between).toContainText('A to D (up 5); the same tempo');
+  await expect(between).toContainText('A to D (up 5 semitones); the same tempo');
   // Worked by hand: one tempo is worth 8, and in three keys at one tempo no order costs more than another.
   await expect(between).toContainText('8: both at one tempo (8)');
   await expect(between).toContainText('the whole order would cost the same');
