@@ -13,6 +13,7 @@ export { settledAtOnce } from './at-once';
 export { BandEdits } from './band-edits';
 export type { BandReading } from './band-reader';
 export { type Done, Editor, type EditorOptions } from './editor';
+export { type Kept, keptIn, MOST_KEPT, songKept, watchKept } from './kept';
 export {
   BAND_VERSION,
   type DocumentKind,

@@ -1,13 +1,13 @@
 import * as Y from 'yjs';
 
 /** The versions that this program writes; a document of any other version is read only. */
-export const SONG_VERSION = 3;
+export const SONG_VERSION = 4;
 export const BAND_VERSION = 3;
 
 export type DocumentKind = 'song' | 'band';
 
 /**
- * The top-level maps of a song document, version 3.
+ * The top-level maps of a song document, version 4.
  *
  * - `meta`: kind, version, id, title, key, tempo, `tempoRange` (with the tempo whose range it is), feel, `start:FIELD` and `ending:FIELD`, `shift` (how far the song has been
  *   transposed: see shift.ts), and `cleaning` (the server's list of what is to be cleaned up: see tidy.ts)
@@ -22,9 +22,10 @@ export type DocumentKind = 'song' | 'band';
  * - `votes`: by `PROPOSAL:PLAYER`, true or false
  * - `ends`: by `NOTE:STANZA` (`NOTE:all` for every stanza), true where a phrase ends after the note, false where it goes on
  * - `singing`: by `PASS:NOTE:VOICE` (no note for the pass's start), the player who sings from there on, null for nobody
+ * - `kept`: by id, the song as it was agreed on, whole and packed (kept.ts)
  *
  * Version 1 had no `shift`: all in it was written under 0. It stored a fill's notes with the names of their fields; since version 2 they are
- * rows (stored-answer.ts). Version 2 had no `ends`, `singing`, start, ending and range of tempo, no range of a voice, and no stanzas of a note.
+ * rows (stored-answer.ts). Version 2 had no `ends`, `singing`, start, ending and range of tempo, no range of a voice, and no stanzas of a note. Version 3 had no `kept`.
  */
 export const SONG_MAPS = [
   'meta',
@@ -42,6 +43,7 @@ export const SONG_MAPS = [
   'comments',
   'ends',
   'singing',
+  'kept',
 ] as const;
 export type SongMap = (typeof SONG_MAPS)[number];
 

@@ -33,6 +33,11 @@ export const MIGRATIONS: Readonly<Record<DocumentKind, readonly Migration[]>> = 
       adds: 'nothing yet: nobody could say where a phrase ends, who sings a line, how the song starts and ends',
       run: () => {},
     },
+    {
+      from: 3,
+      adds: 'nothing yet: nobody could keep the song as it was agreed on',
+      run: () => {},
+    },
   ],
   band: [
     {

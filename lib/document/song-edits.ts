@@ -14,6 +14,7 @@ import {
   voiceSchema,
 } from '../song';
 import { badInput, type Done, type EditorOptions, missing } from './editor';
+import { KeptEdits } from './kept-edits';
 import { joinKey, mapOf, SONG_MAPS, SONG_VERSION } from './layout';
 import { readSong } from './read';
 import { storedKey, storedWhole, voiceFields } from './seed';
@@ -21,7 +22,6 @@ import { FURTHEST_SHIFT, shiftOf, voiceNow, withShift } from './shift';
 import { readChord, readVoice } from './song-items';
 import { usualSetting } from './song-reader';
 import { storedAnswer } from './stored-answer';
-import { SubstituteEdits } from './substitute-edits';
 
 const titleSchema = z.string().max(200);
 const semitonesSchema = z.int().min(-12).max(12);
@@ -35,7 +35,7 @@ export interface KeyMove {
 }
 
 /** Every edit of a song, on behalf of one person. Undo, redo and refusals: see `Editor`. */
-export class SongEdits extends SubstituteEdits {
+export class SongEdits extends KeptEdits {
   constructor(doc: Y.Doc, options: EditorOptions) {
     super(doc, options, SONG_VERSION, SONG_MAPS);
   }

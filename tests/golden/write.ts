@@ -51,6 +51,7 @@ two.movePhraseEnd('n3', 'n4', 2);
 one.setSinging({ passId: 'pass-2', voiceId: 'tenor', noteId: null, playerId: 'cy' });
 one.setEnding({ kind: 'tag line' });
 two.setStart({ with: '', counts: null });
+one.keep('As on Friday');
 Y.applyUpdate(ann, Y.encodeStateAsUpdate(bo));
 keep(`song-v${SONG_VERSION}.bin`, ann);
 
