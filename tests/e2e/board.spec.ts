@@ -140,17 +140,14 @@ test('the order of the song is changed: once more, as a break, moved, left out, 
   await ann.getByRole('button', { name: /who does what/ }).click();
   await ann.getByRole('button', { name: /Play it once more/ }).click();
   await expect(passes(ben)).toHaveCount(2);
-  await ann.getByLabel('sung:').first().selectOption('by nobody: a break');
-  await expect(passes(ben).first().getByRole('heading')).toHaveText(/Break/);
-  await expect(passes(ben).first().locator('.syllable')).toHaveCount(0);
-  await ann.getByRole('combobox', { name: 'Ben', exact: true }).first().selectOption('break');
-  await expect(passes(ben).first()).toContainText('Ben takes the break');
-  await ann.getByRole('button', { name: 'Later' }).first().click();
+  // The form goes along to the pass that was put in.
+  await passes(ann).last().getByLabel('sung:').selectOption('by nobody: a break');
   await expect(passes(ben).last().getByRole('heading')).toHaveText(/Break/);
-  await passes(ann)
-    .first()
-    .getByRole('button', { name: /who does what/ })
-    .click();
+  await expect(passes(ben).last().locator('.syllable')).toHaveCount(0);
+  await passes(ann).last().getByRole('combobox', { name: 'Ben', exact: true }).selectOption('break');
+  await expect(passes(ben).last()).toContainText('Ben takes the break');
+  await ann.getByRole('button', { name: 'Earlier' }).click();
+  await expect(passes(ben).first().getByRole('heading')).toHaveText(/Break/);
   await passes(ann).first().getByRole('button', { name: 'Leave it out' }).click();
   await expect(passes(ben)).toHaveCount(1);
   await ann.keyboard.press('Control+z');
