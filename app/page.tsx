@@ -1,5 +1,6 @@
 import { headers } from 'next/headers';
 import { pageData } from '../lib/protocol';
+import { BringBack } from './home/BringBack';
 import { EnterDemo } from './home/EnterDemo';
 import { ExampleLine } from './home/ExampleLine';
 import { MakeBand } from './home/MakeBand';
@@ -45,6 +46,7 @@ export default async function Home() {
         )}
         <Passage heading="Make a band">
           <MakeBand />
+          <BringBack />
         </Passage>
         <Passage heading="You have a link">
           <p className="max-w-prose">

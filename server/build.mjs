@@ -22,6 +22,7 @@ await build({
     server: 'server/main.ts',
     'store-worker': 'server/store-worker.ts',
     'song-worker': 'server/http/song-worker.ts',
+    'band-worker': 'server/http/band-worker.ts',
     'print-worker': 'server/http/print-worker.ts',
   },
   outdir: 'dist',

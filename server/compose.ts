@@ -8,6 +8,7 @@ import { bandAccess, RateLimit, Slots } from './access';
 import {
   Api,
   allowPage,
+  BandFiles,
   DEMO_BAND_ID,
   type Demo,
   House,
@@ -102,7 +103,22 @@ export class Composed {
       report,
       ...(limits.printing === undefined ? {} : { limits: limits.printing }),
     });
-    this.#api = new Api({ house: this.house, access, clock, report, origins, songs, printer: this.#printer });
+    const bandFiles = new BandFiles({
+      access,
+      rooms,
+      makeId: freshIds,
+      ...(limits.reading === undefined ? {} : { reading: limits.reading }),
+    });
+    this.#api = new Api({
+      house: this.house,
+      access,
+      clock,
+      report,
+      origins,
+      songs,
+      printer: this.#printer,
+      bandFiles,
+    });
     this.sync = new SyncServer({
       rooms,
       access,

@@ -25,6 +25,7 @@ import { Players } from './Players';
 import { Songs } from './Songs';
 import type { SongFacts } from './song-list';
 import { WhoAreYou } from './WhoAreYou';
+import { WholeBand } from './WholeBand';
 
 /** Loaded where a band has any. */
 const Figures = dynamic(async () => (await import('./Figures')).Figures);
@@ -161,6 +162,9 @@ export function BandView({
                 </p>
               </Passage>
             )}
+            <Passage heading="The whole band">
+              <WholeBand bandId={band.id} />
+            </Passage>
             <Passage heading="Leaving">
               <Leave bandId={band.id} bandName={band.name} mayDelete={isPlayer} />
             </Passage>

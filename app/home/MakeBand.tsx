@@ -1,12 +1,12 @@
 'use client';
 
-import { type FormEvent, useEffect, useRef, useState } from 'react';
+import { type FormEvent, useRef, useState } from 'react';
 import type { BandMade } from '../../lib/protocol';
 import { type ApiProblem, ask } from '../hooks/api';
-import { ActionLink, Button } from '../ui/Button';
+import { Button } from '../ui/Button';
 import { Field } from '../ui/Field';
-import { GivenLink } from '../ui/GivenLink';
 import { ProblemNotice } from '../ui/Notice';
+import { MadeBand } from './MadeBand';
 
 /** Makes a band and its first player, then hands over the private links, which are shown this once. */
 export function MakeBand() {
@@ -17,13 +17,7 @@ export function MakeBand() {
   const [problem, setProblem] = useState<ApiProblem | null>(null);
   const [made, setMade] = useState<BandMade | null>(null);
   const nameField = useRef<HTMLInputElement>(null);
-  const links = useRef<HTMLDivElement>(null);
   const youField = useRef<HTMLInputElement>(null);
-
-  // The form is gone: who works by keyboard or by ear goes on where the links are.
-  useEffect(() => {
-    if (made) links.current?.focus();
-  }, [made]);
 
   const make = async (event: FormEvent) => {
     event.preventDefault();
@@ -38,24 +32,7 @@ export function MakeBand() {
     else setProblem(answer.error);
   };
 
-  if (made) {
-    return (
-      <div role="status" ref={links} tabIndex={-1} className="outline-none">
-        <p className="max-w-prose">
-          <strong>{name.trim()}</strong> is there, and you are in it on this device. Give these links to the
-          others; they are shown only now, but you can make new ones on the band’s page.
-        </p>
-        <GivenLink link={made.links.player} />
-        <GivenLink link={made.links.listener} />
-        <p className="mt-4">
-          <ActionLink look="main" href={`/band/${made.bandId}`} shortcut="g">
-            Go to the band
-          </ActionLink>
-        </p>
-      </div>
-    );
-  }
-
+  if (made) return <MadeBand made={made} name={name.trim()} you="" />;
   return (
     <form onSubmit={make} noValidate>
       <Field

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { fail, itemAt, ok, type Result } from '../base';
-import { type Band, bandSchema, checkSong, type Song, songSchema } from '../song';
+import { type Band, bandSchema, checkSong, type Song, songSchema, USUAL_SONG } from '../song';
 
 export const BAND_FILE_ENDING = '.breathmark.json';
 const FORMAT = 'breathmark band file';
@@ -70,3 +70,50 @@ export function readBandFile(text: string): Result<BandFile> {
   }
   return ok({ band: file.data.band, songs: file.data.songs });
 }
+
+/** A band with every song that its list names, so that it can be made anew from it. */
+export interface WholeBand {
+  readonly band: Band;
+  readonly songs: readonly Song[];
+}
+
+/**
+ * A band file as a whole band. A song that the list does not name is put at its end, since nothing that is in the file is to be lost; a
+ * song that the list names and the file does not hold is a problem, and so is one that stands in it twice.
+ */
+export function wholeBand({ band, songs }: BandFile): Result<WholeBand> {
+  if (band === null)
+    return fail(
+      'the file holds songs alone, and no band',
+      'its field "band"',
+      'bring it in on the page of a band, under "Bring in a song"',
+    );
+  const twice = firstTwice(songs.map(({ id }) => id)) ?? firstTwice(band.songs.map(({ id }) => id));
+  if (twice !== null)
+    return fail(
+      `the song "${titleOf(twice, songs)}" stands in it twice`,
+      'its songs',
+      'take one of the two out',
+    );
+  const player = firstTwice(band.players.map(({ id }) => id));
+  if (player !== null)
+    return fail(`two players have the id "${player}"`, 'band.players', 'give one of them another id');
+  const held = new Set(songs.map(({ id }) => id));
+  const missing = band.songs.find(({ id }) => !held.has(id));
+  if (missing !== undefined)
+    return fail(
+      `the band's list names "${missing.title}", which the file does not hold`,
+      'its field "songs"',
+      'take the band along as a file again, or take that song out of band.songs',
+    );
+  const listed = new Set(band.songs.map(({ id }) => id));
+  const unlisted = songs
+    .filter(({ id }) => !listed.has(id))
+    .map(({ id, title }) => ({ ...USUAL_SONG, id, title }));
+  return ok({ band: { ...band, songs: [...band.songs, ...unlisted] }, songs });
+}
+
+const firstTwice = (ids: readonly string[]): string | null =>
+  ids.find((id, i) => ids.indexOf(id) !== i) ?? null;
+const titleOf = (id: string, songs: readonly Song[]): string =>
+  songs.find((song) => song.id === id)?.title ?? id;

@@ -13,7 +13,14 @@ export {
   type TuneInBook,
 } from './abc-read';
 export { looksLikeAbc, MOST_CHARACTERS } from './abc-text';
-export { BAND_FILE_ENDING, type BandFile, readBandFile, writeBandFile } from './band-file';
+export {
+  BAND_FILE_ENDING,
+  type BandFile,
+  readBandFile,
+  type WholeBand,
+  wholeBand,
+  writeBandFile,
+} from './band-file';
 export { listMidiVoices, type MidiVoiceListed } from './midi-read';
 export { MOST_BYTES, READ_ENDINGS, readEndingOf, readPastedSong, readSongFile } from './read-file';
 export { type LeftOut, type ReadReport, sayLeftOutPlace, type TextPlace } from './report';

@@ -27,6 +27,8 @@ export const LIMITS = {
   /** Bytes of a JSON request, and of one that carries a song. */
   request: 64 * 1024,
   songRequest: 8 * 1024 * 1024,
+  /** Bytes of a band file that is sent to be made a band. */
+  bandFile: 32 * 1024 * 1024,
   /** Frames that one socket may send in a second, on the long run, and at once. */
   framesEachSecond: 300,
   framesAtOnce: 3000,

@@ -15,7 +15,9 @@ import {
 } from '../../lib/protocol';
 import { RateLimit } from '../access';
 import { type Access, type Clock, NoRoom } from '../ports';
+import { type BandFiles, bandFileRoutes } from './band-files';
 import { readBytes, readJson } from './body';
+import { eveningRoutes } from './evening-routes';
 import { FileAnswer, sendFile } from './file-answer';
 import type { House } from './house';
 import type { Origins } from './origin';
@@ -31,6 +33,7 @@ export interface ApiOptions {
   readonly origins: Origins;
   readonly songs: SongReader;
   readonly printer: Printer;
+  readonly bandFiles: BandFiles;
   /** Told of what went wrong on our side; the one who asked sees no more than that it did. */
   readonly report: (error: unknown) => void;
 }
@@ -43,12 +46,17 @@ export class Api {
   readonly #all: RateLimit;
   readonly #origins: Origins;
 
-  constructor({ house, access, clock, report, origins, songs, printer }: ApiOptions) {
+  constructor({ house, access, clock, report, origins, songs, printer, bandFiles }: ApiOptions) {
     this.#access = access;
     this.#report = report;
     this.#origins = origins;
     this.#all = new RateLimit(600, 600, clock);
-    this.#routes = [...routesOf(house, clock, songs), ...printerRoutes(printer, clock)];
+    this.#routes = [
+      ...routesOf(house, clock, songs),
+      ...printerRoutes(printer, clock),
+      ...eveningRoutes(house, clock),
+      ...bandFileRoutes(bandFiles, clock),
+    ];
   }
 
   async handle(request: IncomingMessage, response: ServerResponse, path: string): Promise<void> {

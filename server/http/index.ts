@@ -3,6 +3,7 @@
  * carries, and the look at where a request comes from. Pages themselves are drawn by Next; sockets are another room's.
  */
 export { Api } from './api';
+export { BandFiles } from './band-files';
 export { DEMO_BAND_ID, type Demo, seedDemo } from './demo';
 export { allowPage, setHeaders } from './headers';
 export { House } from './house';

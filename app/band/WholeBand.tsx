@@ -1,0 +1,30 @@
+'use client';
+
+import { useRef } from 'react';
+import { useKeys } from '../hooks/useKeys';
+import { Key } from '../ui/Key';
+
+/** The way out for all of a band's data: one open file, from which it can be made anew. */
+export function WholeBand({ bandId }: { readonly bandId: string }) {
+  const link = useRef<HTMLAnchorElement>(null);
+  useKeys({ g: () => link.current?.click() });
+  return (
+    <>
+      <p className="max-w-prose">
+        Players, songs with all that is settled in them, set lists, figures and remarks, in one file of open
+        JSON. Private links are not in it. From the file a band can be made anew on Breathmark’s first page,
+        or its songs brought in elsewhere.
+      </p>
+      <a
+        ref={link}
+        href={`/api/bands/${bandId}/file`}
+        download
+        aria-keyshortcuts="g"
+        className="plain inline-flex min-h-(--touch) items-center underline decoration-edge underline-offset-4 hover:decoration-ink"
+      >
+        Take the whole band along as a file
+        <Key name="g" />
+      </a>
+    </>
+  );
+}
