@@ -34,6 +34,8 @@ export function rootAndFifth(scene: Scene, strings: readonly OpenString[]): read
       const steps = outOfReach(root) ? figure.low : figure.steps;
       const step = itemAt(steps, since % steps.length);
       since += 1;
+      if (scene.final && i === slots.length - 1)
+        return raised(root + 12 * Math.sign(scene.wish.lift), lowest);
       const pitch = root + (step === 7 ? fifthOf(chord) : step === -5 ? fifthOf(chord) - 12 : step);
       return raised(pitch + 12 * Math.sign(scene.wish.lift), lowest);
     });

@@ -138,6 +138,8 @@ export const LINE_COSTS = {
   turn: 1.1,
   /** A move against the way that is asked for (up, down, up then down). */
   againstContour: 1.6,
+  /** … where the line is to keep to it. */
+  strictlyAgainst: 14,
   /** For each semitone beyond a fourth from where the line ought to start. */
   startSemitone: 0.35,
   /** For each semitone beyond a fourth from the middle of its register. */

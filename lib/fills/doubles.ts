@@ -17,6 +17,9 @@ interface Pair {
   readonly hand: number;
   /** Frets from one stopped note to the other. */
   readonly wide: number;
+  /** Its highest stopped fret, 0 for open strings; and how many of the two are stopped. */
+  readonly top: number;
+  readonly stopped: number;
 }
 
 /** What joining two double-stops costs, in semitones of the upper voice. Common practice, no source. */
@@ -33,12 +36,17 @@ const PAIR_COSTS = {
   wide: 1.5,
   /** For each fret that a bar slants: it lies straight unless that is much the worse. */
   slant: 2.5,
+  /** On a neck without frets: both strings stopped, where an open one is in tune by itself; for each fret beyond what the ring finger has in first position. */
+  bothStopped: 1.5,
+  beyondRing: 1.2,
   /** Neither a third nor a sixth. */
   otherInterval: 3,
   /** Beginning or ending: for each semitone from the note that is sung there, a third away free. */
   fromSung: 0.3,
   /** The upper note of the last pair: neither root nor what is sung next. */
   landsElsewhere: 2,
+  /** … neither root nor third, where the song ends. */
+  closesElsewhere: 12,
   /** For each semitone outside the hand's first places. */
   high: 0.3,
   variety: 1.5,
@@ -126,7 +134,9 @@ function pairsFor(strings: readonly OpenString[], slot: Slot, bar: boolean): rea
         const wide = f > 0 && g > 0 ? Math.abs(f - g) : 0;
         if (wide > (bar ? SLANT_FRETS : WIDEST)) continue;
         const hand = f > 0 && g > 0 ? Math.min(f, g) : Math.max(1, f, g);
-        pairs.push({ lowString, low: low.midi + f, high: high.midi + g, hand, wide });
+        const stopped = (f > 0 ? 1 : 0) + (g > 0 ? 1 : 0);
+        const top = Math.max(f, g);
+        pairs.push({ lowString, low: low.midi + f, high: high.midi + g, hand, wide, top, stopped });
       }
     }
   }
@@ -147,6 +157,7 @@ export function pairLine(
   if (places.length < 2) return null;
   const usable = scene.setup.instrument === 'guitar' ? strings.filter((each) => each.string <= 4) : strings;
   const bar = scene.setup.instrument === 'resonator guitar';
+  const fretless = scene.setup.instrument === 'fiddle' && scene.wish.neck === 0;
   const random = randomFrom(lineSeed(scene, idea));
   interface Step {
     readonly pair: Pair;
@@ -161,6 +172,7 @@ export function pairLine(
     (lift === 0 ? 0 : PAIR_COSTS.high * Math.max(0, home - pair.high)) +
     (SWEET.has(pair.high - pair.low) ? 0 : PAIR_COSTS.otherInterval) +
     (bar ? PAIR_COSTS.slant * pair.wide : PAIR_COSTS.wide * Math.max(0, pair.wide - 2)) +
+    (fretless ? fretlessCost(pair) : 0) +
     random() * PAIR_COSTS.variety;
   const near = (midi: number | null, pair: Pair) =>
     midi === null
@@ -187,7 +199,10 @@ export function pairLine(
   const last = lastOf(places).slot.harmony.chord;
   const lands = (pair: Pair) => {
     const sung = scene.sungNext !== null && pitchClassOf(scene.sungNext) === pitchClassOf(pair.high);
-    return sung || pitchClassOf(pair.high) === last.root ? 0 : PAIR_COSTS.landsElsewhere;
+    if (pitchClassOf(pair.high) === last.root) return 0;
+    const above = toneOf(last, pair.high)?.above;
+    if (scene.final && above !== 3 && above !== 4) return PAIR_COSTS.closesElsewhere;
+    return sung ? 0 : PAIR_COSTS.landsElsewhere;
   };
   const end = layer
     .map((step) => ({ ...step, cost: step.cost + lands(step.pair) }))
@@ -204,6 +219,12 @@ export function pairLine(
     ];
   });
 }
+
+/** Semitones from the open string that the ring finger has in first position. */
+const RING_FINGER = 5;
+
+const fretlessCost = ({ stopped, top }: Pair): number =>
+  (stopped > 1 ? PAIR_COSTS.bothStopped : 0) + PAIR_COSTS.beyondRing * Math.max(0, top - RING_FINGER);
 
 function joining(from: Pair, to: Pair, bar: boolean): number {
   const frets = Math.abs(to.hand - from.hand);

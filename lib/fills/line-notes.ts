@@ -1,7 +1,8 @@
-import { itemAt } from '../base';
+import { itemAt, lastOf } from '../base';
 import { type Chord, toneOf } from '../theory';
 import type { Ticks } from '../time';
 import type { DraftNote } from './candidate';
+import type { LineTask } from './line';
 import { holding, type Scene, type Slot } from './scene';
 
 /** Lines on the banjo stay low on the neck: the first string up to here, the drone's pitch. */
@@ -11,6 +12,13 @@ export const BANJO_ABOVE_OPEN = 5;
 export function landingChord(slot: Slot, midi: number): Chord {
   if (toneOf(slot.harmony.chord, midi) || !slot.soon) return slot.harmony.chord;
   return slot.soon.chord;
+}
+
+/** Where a line may rest as the song ends: in the bass on the root, elsewhere on root or third, where the chord has one. Common practice, no source. */
+export function closesOn(scene: Scene): Pick<LineTask, 'closesOn'> {
+  if (!scene.final) return {};
+  if (scene.setup.instrument === 'bass') return { closesOn: [0] };
+  return lastOf(scene.harmonies).chord.third === 'none' ? {} : { closesOn: [0, 3, 4] };
 }
 
 /** A line's notes: each lasts until the next, the last one until the limit, two beats at most, and no longer than its chord lets it. */

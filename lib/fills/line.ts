@@ -18,6 +18,8 @@ export interface LineTask {
   /** True: starts on the bass note of its first chord. */
   readonly startsOnBass: boolean;
   readonly contour: Contour;
+  /** True: it keeps to that way at nearly any price. */
+  readonly strictly?: boolean;
   /** Which notes may stand beside the chord's: the key's seven, or five over each chord. */
   readonly notes: 'key' | 'five';
   readonly scale: readonly PitchClass[];
@@ -29,6 +31,8 @@ export interface LineTask {
   readonly walk?: boolean;
   /** True for the band's lowest voice: a chord that lasts opens on its root, or else its fifth or third. */
   readonly bass?: boolean;
+  /** Semitones above the root on which it may come to rest with the song's last chord; left out: the song goes on. */
+  readonly closesOn?: readonly number[];
   /** True for strings that can be choked: the flat third, pulled toward the third, may go down. */
   readonly chokes?: boolean;
   /** Pitches that stand already, by slot: no other is a state there, be it in the key or not. */
@@ -246,7 +250,8 @@ function moveCost(task: LineTask, before: Tone, tone: Tone, interval: number, wa
   if (before.kind === 'flat third') cost += afterFlatThird(task, tone, interval);
   if (before.kind === 'passing' && width > 2) cost += LINE_COSTS.passingLeftByLeap;
   if (tone.kind === 'passing' && width > 2) cost += LINE_COSTS.passingReachedByLeap;
-  if (wanted !== 0 && Math.sign(interval) === -wanted) cost += LINE_COSTS.againstContour;
+  if (wanted !== 0 && Math.sign(interval) === -wanted)
+    cost += task.strictly ? LINE_COSTS.strictlyAgainst : LINE_COSTS.againstContour;
   return cost;
 }
 
@@ -307,7 +312,7 @@ function endCost(task: LineTask, pitch: number, tone: Tone, motion: number): num
   const harmony = tone.kind === 'early' && slot.soon ? slot.soon : slot.harmony;
   const found = harmony.chord.tones.find((each) => each.pitchClass === pitchClass);
   const sung = task.sungNext === pitchClass ? LINE_COSTS.landOnSung : 0;
-  if (!found) return LINE_COSTS.landOutside;
+  if (!found || task.closesOn?.includes(found.above) === false) return LINE_COSTS.landOutside;
   if (found.above === 0) return sung;
   if (found.above === 3 || found.above === 4) return sung + LINE_COSTS.landOnThird;
   return sung + (found.above === 7 ? LINE_COSTS.landOnFifth : LINE_COSTS.landOnOther);

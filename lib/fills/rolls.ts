@@ -6,7 +6,7 @@ import type { Draft, DraftNote } from './candidate';
 import { FEWEST_NOTES, REGISTERS } from './costs';
 import { barredOn, type Held, heldOn, isTold } from './held';
 import { type Contour, searchLine } from './line';
-import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './line-notes';
+import { BANJO_ABOVE_OPEN, closesOn, landingChord, runNotes } from './line-notes';
 import { BANJO_ROLLS, type RollPattern, THREE_STRING_ROLLS } from './patterns';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { withGraces } from './slurs';
@@ -155,7 +155,7 @@ function beforePinch(roll: Roll, slots: readonly Slot[]): number {
   return 0;
 }
 
-/** The banjo's close: thumb and middle together, on the first string and the drone where it belongs to the chord, else an inner one. */
+/** The banjo's close: thumb and middle together, on the first string (or the second) and the drone where it belongs to the chord, else an inner one. */
 function pinchAt(
   scene: Scene,
   strings: readonly OpenString[],
@@ -173,7 +173,13 @@ function pinchAt(
   if (!held) return null;
   const inner = [3, 4].find((string) => pitchClassOf(held.get(string) ?? 0) === chord.root) ?? 3;
   const ticks = restUntil(scene, slot) - slot.tick;
-  return [toneOf(chord, drone) ? 5 : inner, 1].map((string) => ({
+  // As the song ends its root or third is on top.
+  const rests = (midi: number | undefined) => {
+    const above = midi === undefined ? undefined : toneOf(chord, midi)?.above;
+    return scene.final ? above === 0 || above === 3 || above === 4 : above !== undefined;
+  };
+  const top = rests(held.get(1)) ? 1 : 2;
+  return [rests(drone) ? 5 : inner, top].map((string) => ({
     tick: slot.tick,
     ticks,
     midi: held.get(string) ?? drone,
@@ -234,7 +240,9 @@ function restingString(scene: Scene, slot: Slot, held: Held, before: number, own
     const midi = held.get(string);
     if (midi === undefined) return 3;
     const pitchClass = pitchClassOf(midi);
-    return pitchClass === sung ? 0 : pitchClass === slot.harmony.chord.root ? 1 : 2;
+    if (pitchClass === sung) return 0;
+    const above = toneOf(slot.harmony.chord, midi)?.above ?? NaN;
+    return above === 0 ? 1 : scene.final && (above === 3 || above === 4) ? 1.5 : 2;
   };
   const thumbs = scene.setup.instrument === 'banjo' && before >= 3;
   const can = [...held.keys()].filter((string) => string !== before && !(thumbs && string >= 3));
@@ -274,6 +282,7 @@ function runOn(
     scale: scene.scale,
     sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
     leadsTo: null,
+    ...closesOn(scene),
     seed: lineSeed(scene, roll.name),
   });
   if (!line) return null;

@@ -6,7 +6,7 @@ import { choked, chokedLine, choosesChokes } from './chokes';
 import { FEWEST_NOTES, REGISTERS } from './costs';
 import { nearestPitch } from './held';
 import { type Contour, FIVE_MAJOR, FIVE_MINOR, type Line, type LineTask, searchLine } from './line';
-import { BANJO_ABOVE_OPEN, landingChord, runNotes } from './line-notes';
+import { BANJO_ABOVE_OPEN, closesOn, landingChord, runNotes } from './line-notes';
 import { holding, landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { type Course, courseOf, type Sounded, titleOf } from './titles';
 import { chordNameOf, landingName, lineSeed } from './words';
@@ -59,12 +59,22 @@ function runDraft(
   kind: RunKind,
   slots: readonly Slot[],
 ): Draft | null {
-  const line = tuneOver(scene, strings, slots, {
+  const wanted = {
     contour: kind.contour,
     notes: kind.notes,
     chokes: kind.chokes ?? false,
     seed: lineSeed(scene, `${kind.name} ${kind.notes}`),
-  });
+  };
+  const goesAsAsked = (found: Line | null) => {
+    const way = found && courseOf(found.pitches);
+    return way !== null && FAMILY_OF[way] === kind.family;
+  };
+  const freely = tuneOver(scene, strings, slots, wanted);
+  // A line that has no room for the way that is asked of it begins elsewhere, and keeps to its way.
+  const strictly = goesAsAsked(freely)
+    ? null
+    : tuneOver(scene, strings, slots, { ...wanted, strictly: true });
+  const line = goesAsAsked(strictly) ? strictly : freely;
   if (!line) return null;
   const course = courseOf(line.pitches);
   if (course === null) return null;
@@ -112,10 +122,11 @@ export function tuneOver(
   scene: Scene,
   strings: readonly OpenString[],
   slots: readonly Slot[],
-  wanted: Pick<LineTask, 'contour' | 'notes' | 'seed' | 'chokes'>,
+  wanted: Pick<LineTask, 'contour' | 'notes' | 'seed' | 'chokes' | 'strictly'>,
 ): Line | null {
   const { lowest, highest, middle } = rangeFor(scene, strings);
-  const bass = scene.setup.instrument === 'bass';
+  // From root to root there is no run of three notes.
+  const bass = scene.setup.instrument === 'bass' && slots.length > FEWEST_NOTES;
   return searchLine({
     ...wanted,
     slots,
@@ -123,12 +134,16 @@ export function tuneOver(
     highest,
     middle,
     // A bass goes on from the chord, not from the singer.
-    from: scene.sungBefore === null || bass ? null : nearestPitch(pitchClassOf(scene.sungBefore), middle),
+    from:
+      scene.sungBefore === null || wanted.strictly || scene.setup.instrument === 'bass'
+        ? null
+        : nearestPitch(pitchClassOf(scene.sungBefore), middle),
     startsOnBass: bass,
     bass,
     scale: scene.scale,
     sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
     leadsTo: null,
+    ...closesOn(scene),
   });
 }
 

@@ -68,6 +68,8 @@ export interface Scene {
   readonly leader: 'the singer' | 'the tune';
   /** True where a section, a pass or the song ends in the space or with it. */
   readonly closing: boolean;
+  /** True where the song itself ends with the space. */
+  readonly final: boolean;
   /** Lengths of the grid that a player can fill, the usual one first; see `slotsOf`. */
   readonly steps: readonly Ticks[];
   /** Set where only a part of a long space is used. */
@@ -130,6 +132,7 @@ export function sceneOf(request: OfferRequest): Result<Scene> {
     sungNext: endTick < space.endTick ? null : (space.before?.note.midi ?? null),
     leader: leaderAround(timeline, space),
     closing: closes(timeline, space),
+    final: space.before === null && endTick >= lastOf(timeline.bars).endTick,
     steps: stepsFor(
       quartersPerMinute,
       comfort,

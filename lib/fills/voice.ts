@@ -6,7 +6,7 @@ import type { Draft, DraftNote } from './candidate';
 import { REGISTERS } from './costs';
 import { beatsOf } from './doubles';
 import { type Contour, searchLine } from './line';
-import { landingChord } from './line-notes';
+import { closesOn, landingChord } from './line-notes';
 import { type Scene, type Slot, slotsOf } from './scene';
 import { landingName, lineSeed } from './words';
 
@@ -143,6 +143,7 @@ function sungLine(
     scale: scene.scale,
     sungNext: scene.sungNext === null ? null : pitchClassOf(scene.sungNext),
     leadsTo: null,
+    ...closesOn(scene),
     seed: lineSeed(scene, idea),
   });
   return line?.pitches ?? null;

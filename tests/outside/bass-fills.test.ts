@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { makeIds, must, randomFrom } from '../../lib/base';
 import { readSongFile } from '../../lib/exchange';
 import { type Offer, type OfferRequest, offerFills } from '../../lib/fills';
-import { plainSetup } from '../../lib/instruments';
+import { INSTRUMENTS, type InstrumentName, plainSetup } from '../../lib/instruments';
 import { type Timeline, writtenTimeline } from '../../lib/song';
 import { findSpaces, type Space } from '../../lib/spaces';
 import { caseOf } from '../sweep/judge';
@@ -12,8 +12,8 @@ import { barAt, beatOf, type Case, intoBar } from './checker/cases';
 import { bassOf, chordTones } from './checker/facts';
 
 /*
- * What an upright bass does in a string band, looked for in all that it is offered.
- * Source: Common practice, no source: it tells the chords, root first.
+ * What an upright bass does in a string band, looked for in all that it is offered, and how everybody closes.
+ * Source: Common practice, no source: the bass tells the chords, root first, and plays plainly; a full close rests on the root, with root or third on top.
  */
 
 interface Heard {
@@ -23,14 +23,14 @@ interface Heard {
   readonly given: Case;
 }
 
-function heardIn(name: string, timeline: Timeline): readonly Heard[] {
+function heardIn(name: string, timeline: Timeline, instrument: InstrumentName = 'bass'): readonly Heard[] {
   return findSpaces(timeline)
     .filter((space) => space.kind !== 'instrumental')
     .flatMap((space) => {
       const request: OfferRequest = {
         timeline,
         space,
-        setup: plainSetup('bass'),
+        setup: plainSetup(instrument),
         rule: 'alternate',
         spanMillimetres: null,
         comfortEighthsPerMinute: null,
@@ -110,5 +110,34 @@ describe('a bass', () => {
       offer.notes.some(({ articulation }) => ['hammer', 'pull', 'slide'].includes(articulation)),
     );
     expect(slurred.length / heard.length).toBeLessThan(0.1);
+  });
+});
+
+describe('as a song ends', () => {
+  const closings = (instrument: InstrumentName) =>
+    [...songs, ...made].flatMap(({ name, timeline }) => {
+      const end = Math.max(...timeline.bars.map((bar) => bar.endTick));
+      return heardIn(name, timeline, instrument).filter(({ space }) => space.endTick === end);
+    });
+
+  test.each(INSTRUMENTS)('the %s comes to rest on the root, or with root or third on top', (instrument) => {
+    const found = closings(instrument);
+    expect(found.length).toBeGreaterThan(15);
+    const elsewhere: string[] = [];
+    for (const one of found) {
+      const { notes, chords, endTick } = one.given;
+      const last = notes.at(-1);
+      const symbol = chords.find((chord) => chord.endTick >= endTick)?.symbol ?? '';
+      const tones = chordTones(symbol);
+      const start = chords.find((chord) => chord.endTick >= endTick)?.startTick ?? endTick;
+      if (!last || !tones || last.tick < start) continue;
+      const root = bassOf(symbol.split('/')[0] ?? '') ?? 0;
+      const top = Math.max(...notes.filter(({ tick }) => tick === last.tick).map(({ midi }) => midi));
+      const above = (top - root + 120) % 12;
+      const third = [3, 4].some((step) => tones.has((root + step) % 12));
+      const wanted = instrument === 'bass' ? [0] : third ? [0, 3, 4] : [0, 2, 5, 7];
+      if (!wanted.includes(above)) elsewhere.push(`${said(one)} over ${symbol}: ${above} half steps up`);
+    }
+    expect(elsewhere).toEqual([]);
   });
 });

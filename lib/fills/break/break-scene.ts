@@ -66,6 +66,7 @@ export function breakScene(
       sungNext: null,
       leader: 'the tune',
       closing: true,
+      final: endTick >= lastOf(timeline.bars).endTick,
       // One grid for the whole break: the slower of two.
       steps: steps.slice(0, 1),
       cut: null,
