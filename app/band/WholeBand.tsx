@@ -20,9 +20,11 @@ export function WholeBand({ bandId }: { readonly bandId: string }) {
         href={`/api/bands/${bandId}/file`}
         download
         aria-keyshortcuts="g"
-        className="plain inline-flex min-h-(--touch) items-center underline decoration-edge underline-offset-4 hover:decoration-ink"
+        className="plain group inline-flex min-h-(--touch) items-center"
       >
-        Take the whole band along as a file
+        <span className="underline decoration-edge underline-offset-4 group-hover:decoration-ink">
+          Take the whole band along as a file
+        </span>
         <Key name="g" />
       </a>
     </>

@@ -29,7 +29,7 @@ export function BringBack() {
     return <MadeBand made={done.made} name={done.name} you=": say there which of its players you are" />;
   return (
     <>
-      <p className="max-w-prose">
+      <p className="mt-8 max-w-prose">
         Or bring a band back from its file (.breathmark.json), as it was taken along on its page: it becomes a
         new band with the same players, songs and set lists. A band that is here already stays as it is.
       </p>
