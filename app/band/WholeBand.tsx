@@ -12,8 +12,7 @@ export function WholeBand({ bandId }: { readonly bandId: string }) {
     <>
       <p className="max-w-prose">
         Players, songs with all that is settled in them, set lists, figures and remarks, in one file of open
-        JSON. Private links are not in it. From the file a band can be made anew on Breathmark’s first page,
-        or its songs brought in elsewhere.
+        JSON. Private links are not in it. From the file a band can be made anew on Breathmark’s first page.
       </p>
       <a
         ref={link}
