@@ -40,7 +40,7 @@ export function PassForm({
     opener?.focus();
   };
   return (
-    <fieldset ref={root} tabIndex={-1} data-pass-form="" className="no-print py-1 outline-none">
+    <fieldset ref={root} tabIndex={-1} data-pass-form="" className="no-print min-w-0 py-1 outline-none">
       <legend className="aside">
         The {nth(index + 1)} of {count} passes
       </legend>

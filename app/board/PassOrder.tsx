@@ -6,7 +6,7 @@ import { stanzasOf } from './facts';
 import { openPass } from './open-pass';
 import { newPass } from './pass-order';
 
-const SELECT = 'min-h-(--touch) max-w-full border-b border-edge bg-transparent';
+const SELECT = 'min-h-(--touch) min-w-0 max-w-full border-b border-edge bg-transparent';
 
 /** The order of the song, changed where it stands: again, another part, earlier, later, out; sung (which words) or a break. */
 export function PassOrder({
@@ -47,7 +47,7 @@ export function PassOrder({
   };
   return (
     <div className="flex flex-col items-start">
-      <label className="plain flex min-h-(--touch) items-center gap-2 text-[0.9375rem]">
+      <label className="plain flex min-h-(--touch) max-w-full items-center gap-2 text-[0.9375rem]">
         sung:
         <select
           className={SELECT}
@@ -59,7 +59,7 @@ export function PassOrder({
         >
           {words.map((stanza) => (
             <option key={stanza} value={stanza}>
-              {stanzas > 1 ? `words of stanza ${stanza}` : 'with the words'}
+              {stanzas > 1 ? `stanza ${stanza}` : 'with the words'}
             </option>
           ))}
           <option value={0}>by nobody: a break</option>
@@ -107,7 +107,7 @@ export function PassOrder({
             disabled={section === null}
             onPress={() => section && add(newPass(song, section, index + 1, stanzasOf(song, section.id)))}
           >
-            Play {section?.name} after this
+            {section?.name} after this
           </Button>
         </>
       )}
