@@ -178,8 +178,9 @@ function pinchAt(
     const above = midi === undefined ? undefined : toneOf(chord, midi)?.above;
     return scene.final ? above === 0 || above === 3 || above === 4 : above !== undefined;
   };
-  const top = rests(held.get(1)) ? 1 : 2;
-  return [rests(drone) ? 5 : inner, top].map((string) => ({
+  // Thumb and middle pinch, and the middle has the first string.
+  if (!rests(held.get(1))) return null;
+  return [rests(drone) ? 5 : inner, 1].map((string) => ({
     tick: slot.tick,
     ticks,
     midi: held.get(string) ?? drone,

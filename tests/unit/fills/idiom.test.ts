@@ -142,6 +142,16 @@ test('a tag lick at home in mid-song rounds off its line; on another chord it so
   expect(rules(on('C'))).not.toContain('closes a line');
 });
 
+test('where a line comes home from the dominant a tag lick is among the first two; home from elsewhere it is not', () => {
+  const placeOf = (before: string) => {
+    const chords = ['G', before, 'G', 'D', 'G'];
+    return offersIn({ ...FOUR_BEATS, chords }, 'guitar', 14).find(({ family }) => family === 'tag lick')
+      ?.rank;
+  };
+  expect(placeOf('D7')).toBeLessThanOrEqual(2);
+  expect(placeOf('C')).toBeGreaterThan(2);
+});
+
 test('a fill holds the notes of a long break', () => {
   const note = {
     tick: 0,
@@ -244,4 +254,25 @@ test('a banjo begins its forward rolls thumb, index, middle, whatever comes afte
     ).toEqual(['thumb', 'index', 'middle']);
   }
   expect(begun).toBeGreaterThan(10);
+});
+
+// Common practice, no source: a fiddler's double-stops lie in first position, with an open string where one will do.
+test('double-stops on the fiddle stay where the ring finger reaches, many beside an open string', () => {
+  let all = 0;
+  let reaching = 0;
+  let beside = 0;
+  for (const { family, notes } of everywhere('fiddle')) {
+    if (!/double-stops|long bow/.test(family)) continue;
+    const ticks = [...new Set(notes.map((note) => note.tick))];
+    for (const tick of ticks) {
+      const pair = notes.filter((note) => note.tick === tick);
+      if (pair.length < 2) continue;
+      all += 1;
+      if (pair.some((note) => note.fret > 5)) reaching += 1;
+      if (pair.some((note) => note.fret === 0)) beside += 1;
+    }
+  }
+  expect(all).toBeGreaterThan(100);
+  expect(reaching / all).toBeLessThan(0.05);
+  expect(beside / all).toBeGreaterThan(0.45);
 });
