@@ -10,11 +10,13 @@ import {
   hangOf,
   type Line,
   ledIn,
+  microphoneCues,
   type Part,
   PRINT_WIDTH,
   PRINT_WORD_SIZE,
   partOf,
   passName,
+  type RowCue,
   settingOf,
 } from '../../lib/parts';
 import type { SongPage } from '../../lib/protocol';
@@ -177,17 +179,21 @@ function Passes({
   );
   const hasOwn = (line: Line) =>
     line.segments.some((segment) => segment.spaces.some((one) => ownSpaces.has(one.space.id)));
+  const moves = microphoneCues(arrangement, band, player);
+  const cuesOf = (line: Line | undefined) =>
+    moves.filter(({ tick }) => line !== undefined && tick >= line.startTick && tick < line.endTick);
   return (
     <>
       {arrangement.passes.map((pass) => {
         const played = song.passes.find((one) => one.id === pass.passId);
+        const lines = ledIn(arrangement, pass, player.id);
         return (
           <PassView
             key={pass.passId ?? pass.sectionId}
-            pass={{ ...pass, lines: ledIn(arrangement, pass, player.id) }}
+            pass={{ ...pass, lines }}
             name={played ? passName(song, played) : ''}
             margin={played && <p className="aside">{asideOf(part, played.id)}</p>}
-            detail={() => null}
+            detail={(key) => <Moves cues={cuesOf(lines.find((line) => line.key === key))} />}
             {...withNotes}
             sheetWidth={PRINT_WIDTH}
             lookOf={(line) =>
@@ -216,6 +222,12 @@ function Passes({
       })}
     </>
   );
+}
+
+/** When the player comes in to the one microphone and goes out from it, beneath the line in which it is. */
+function Moves({ cues }: { readonly cues: readonly RowCue[] }) {
+  if (cues.length === 0) return null;
+  return <p className="aside">{cues.map(({ at, text }) => `${at}: ${text}`).join(' · ')}</p>;
 }
 
 /** What the player does in a pass, and who else is to be heard. */

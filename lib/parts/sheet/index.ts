@@ -2,6 +2,7 @@
 export { endInWords, endingInWords, starterInWords, startInWords } from './course';
 export { type CribRequest, cribSheets, withNewcomer } from './crib';
 export { companyIn, paragraph, rule, textBlock } from './head';
+export { microphoneCues, type RowCue } from './microphone';
 export { type Foot, type Frame, heightOn, POINT, roomOn, sheetsFrom } from './paged';
 export { pagesOf } from './pages';
 export { DENSITIES, type Density, type SheetRequest, sheetsOf } from './sheet';

@@ -1,5 +1,6 @@
 import { type MicrophoneMove, microphoneMoves } from '../../players';
 import { type Band, microphoneOf, type Player, settingOf } from '../../song';
+import { BeatClock } from '../../spaces';
 import type { Ticks } from '../../time';
 import type { Arrangement } from '../arrangement';
 import type { Drawing } from '../drawing';
@@ -9,6 +10,8 @@ import { textAt } from './row-look';
 /** What a player is told to do at a moment, under the words of a row. */
 export interface RowCue {
   readonly tick: Ticks;
+  /** The bar and beat, to half a beat: `bar 8, beat 2`. */
+  readonly at: string;
   readonly text: string;
 }
 
@@ -30,9 +33,14 @@ export function microphoneCues(arrangement: Arrangement, band: Band, player: Pla
     const { instrument } = settingOf(song, crossed);
     return instrument === 'voice' ? crossed.name : `the ${instrument}`;
   };
+  const clock = new BeatClock(timeline);
   return moves
     .filter(({ playerId }) => playerId === player.id)
-    .map((move) => ({ tick: move.startTick, text: inWords(move, called(move.crosses[0])) }));
+    .map((move) => {
+      const { bar, beat } = clock.countAt(move.startTick);
+      const at = bar === 0 ? 'the pickup' : `bar ${bar}, beat ${Math.round(beat * 2) / 2}`;
+      return { tick: move.startTick, at, text: inWords(move, called(move.crosses[0])) };
+    });
 }
 
 /** `in to the mic`, `out, behind the banjo`, `out to the left`. */
