@@ -57,6 +57,8 @@ export const FILL_COSTS = {
   overTail: -1,
   /** A tag lick where a section ends. */
   closes: 12,
+  /** A tag lick where a line has come home from the dominant: as much in its place as a roll. */
+  fullClose: 7,
   /** A tag lick that rests on the key's own chord: the end of a line, though not of the section. */
   closesLine: 2,
   /** A tag lick on any other chord, where nothing ends. */

@@ -1,8 +1,8 @@
 import { itemAt, lastOf, type Reason } from '../base';
 import { isStruck } from '../instruments';
 import type { FillNote } from '../song';
-import { pitchClassOf, toneOf } from '../theory';
-import { beatTicks } from '../time';
+import { parseChord, pitchClassOf, toneOf } from '../theory';
+import { beatTicks, type Ticks } from '../time';
 import { FAMILY_POINTS, FILL_COSTS } from './costs';
 import { nearestPitch } from './held';
 import type { Played } from './play';
@@ -99,9 +99,25 @@ function landing(scene: Scene, { draft, notes }: Played): readonly Reason[] {
 function closing(scene: Scene, last: FillNote): Reason {
   if (scene.closing) return reason('closes', FILL_COSTS.closes, 'rounds off the section');
   const { chord } = holding(scene, last.tick);
-  return chord.root === scene.scale[0]
+  const home = chord.root === scene.scale[0];
+  const from = home ? dominantBefore(scene, last.tick) : null;
+  if (from !== null)
+    return reason('full close', FILL_COSTS.fullClose, `rounds off the line, home from ${from}`);
+  return home
     ? reason('closes a line', FILL_COSTS.closesLine, 'rounds off the line, at home')
     : reason('closes nothing', FILL_COSTS.closesNothing, `sounds like an ending, on ${chord.symbol.trim()}`);
+}
+
+/** The dominant that was left for the chord at a tick, as it is written; null: it was come to from another chord. */
+function dominantBefore({ timeline, scale }: Scene, tick: Ticks): string | null {
+  const here = timeline.chordAt(tick);
+  let before = here;
+  while (before !== null && before.symbol === here?.symbol)
+    before = before.startTick > 0 ? timeline.chordAt(before.startTick - 1) : null;
+  const chord = before ? parseChord(before.symbol) : null;
+  const home = scale[0];
+  if (!before || !chord || home === undefined) return null;
+  return pitchClassOf(chord.root - home) === 7 && chord.third === 'major' ? before.symbol.trim() : null;
 }
 
 function start(scene: Scene, { draft, notes }: Played): readonly Reason[] {
