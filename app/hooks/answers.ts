@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { Problem } from '../../lib/base';
+import { INSTRUMENTS } from '../../lib/instruments';
 import {
   type BandMade,
   type BookJob,
@@ -12,6 +13,8 @@ import {
   type SongMade,
   type YouAnswer,
 } from '../../lib/protocol';
+import type { SetSong } from '../../lib/sets';
+import { keySchema, meterSchema } from '../../lib/song';
 
 /** A problem that may carry its name in the server's catalogue. */
 export type ApiProblem = Problem & { readonly code?: string | undefined };
@@ -27,6 +30,7 @@ export interface Answers {
   readonly songMade: SongMade;
   readonly session: { readonly bands: readonly Pick<SessionBand, 'bandId'>[] };
   readonly book: Omit<BookJob, 'problem'> & { readonly problem: ApiProblem | null };
+  readonly setSongs: { readonly songs: readonly SetSong[] };
   readonly nothing: unknown;
 }
 
@@ -49,6 +53,30 @@ const problem = z.object({
   mend: z.string(),
   code: z.string().optional(),
 });
+const setSong: z.ZodType<SetSong> = z.object({
+  id,
+  title: z.string(),
+  key: keySchema.nullable(),
+  tempo: z.number().nullable(),
+  meter: meterSchema,
+  seconds: z.number(),
+  leadSinger: id.nullable(),
+  needs: z.array(
+    z.object({
+      playerId: id,
+      setup: z.object({
+        instrument: z.enum(INSTRUMENTS),
+        tuning: z.string(),
+        capo: z.number(),
+        fifthCapo: z.number().nullable(),
+      }),
+    }),
+  ),
+  energy: z.number().nullable(),
+  shaky: z.boolean(),
+  talkSeconds: z.number(),
+  place: z.number().nullable(),
+});
 const schemas: { readonly [N in keyof Answers]: z.ZodType<Answers[N]> } = {
   entered: z.object({ bandId: id, kind }),
   bandMade: z.object({
@@ -70,6 +98,7 @@ const schemas: { readonly [N in keyof Answers]: z.ZodType<Answers[N]> } = {
     problem: problem.nullable(),
     stamps: z.record(id, z.record(z.string(), z.string())).nullable(),
   }),
+  setSongs: z.object({ songs: z.array(setSong) }),
   nothing: z.unknown(),
 };
 

@@ -26,12 +26,13 @@ import type { EntryEdits } from './edits';
 import { Ordering } from './Ordering';
 import { SetSongs } from './SetSongs';
 import { SetTitle } from './SetTitle';
+import { useSetSongs } from './useSetSongs';
 
 /** A set list, live over the band's document: its songs in order, the running clock, what lies between, and a better order on wish. */
 export function SetView({
   setId,
   first,
-  songs,
+  songs: firstSongs,
 }: {
   readonly setId: string;
   readonly first: BandPage;
@@ -40,6 +41,7 @@ export function SetView({
 }) {
   const live = useBand({ bandId: first.band.id, initial: first.band, you: first.you });
   const { band, edits, status, peers, nextUndo } = live;
+  const songs = useSetSongs(first.band.id, firstSongs);
   const set = band.sets.find(({ id }) => id === setId) ?? null;
   const router = useRouter();
   const [problem, setProblem] = useState<Problem | null>(null);

@@ -98,6 +98,7 @@ export {
   chordMarkSchema,
   feelSchema,
   keySchema,
+  meterSchema,
   passSchema,
   roleSchema,
   settingSchema,

@@ -239,6 +239,29 @@ test('only keys: renamed, walked through, opened, explained, carried and taken o
   await end();
 });
 
+test('the clock follows a tempo that somebody changes in a song meanwhile', async ({ page, browser }) => {
+  const { ann, ben, end } = await twoBeforeASet(page, browser);
+  const clock = ben.locator('[data-clock]');
+  await expect(row(ben, 'Anvil')).toBeVisible();
+  const before = await clock.textContent();
+  await ann.getByRole('link', { name: 'Anvil', exact: true }).click();
+  await kept(ann);
+  await ann.keyboard.press('s');
+  await ann.getByLabel('Quarter notes a minute').fill('60');
+  await ann.getByRole('button', { name: 'Keep', exact: true }).click();
+  await kept(ann);
+  // Worked by hand: eight bars of four beats at 60 a minute are 32 seconds, and were 16 at 120.
+  const seconds = (text: string | null) => {
+    const [, minutes, rest] = /(\d+):(\d\d)/.exec(text ?? '') ?? [];
+    return Number(minutes) * 60 + Number(rest);
+  };
+  await ben.evaluate(() => window.dispatchEvent(new Event('focus')));
+  await expect
+    .poll(async () => seconds(await clock.textContent()), { timeout: 30_000 })
+    .toBe(seconds(before) + 16);
+  await end();
+});
+
 test.describe('by touch on a small page', () => {
   test.use({ viewport: { width: 390, height: 844 }, hasTouch: true });
   test('songs are moved and nothing is cut off', async ({ page, browser }) => {
