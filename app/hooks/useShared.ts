@@ -5,6 +5,7 @@ import type * as Y from 'yjs';
 import type { Editor, EditorOptions } from '../../lib/document';
 import type { DocumentStatus, OpenDocument } from '../sync';
 import { newId } from './newId';
+import { shownOf } from './shown';
 import { useDocument } from './useDocument';
 
 /** How one kind of document is read and edited. */
@@ -53,12 +54,8 @@ export function useShared<R extends { readonly readOnly: boolean }, E extends Ed
   }, [load]);
   const doc = status.loaded && ways !== null ? (open?.doc ?? null) : null;
 
-  const subscribe = useCallback(
-    (listener: () => void) => (doc && ways ? ways.watch(doc, listener) : () => {}),
-    [doc, ways],
-  );
-  const snapshot = useCallback(() => (doc && ways ? ways.read(doc) : null), [doc, ways]);
-  const reading = useSyncExternalStore(subscribe, snapshot, nothing);
+  const shown = useMemo(() => (doc && ways ? shownOf(doc, ways.read, ways.watch) : null), [doc, ways]);
+  const reading = useSyncExternalStore(shown?.subscribe ?? never, shown?.snapshot ?? nothing, nothing);
 
   // One editor for one person and document: it holds what they can take back.
   const [editor, setEditor] = useState<E | null>(null);
