@@ -114,7 +114,7 @@ export function EntryRow({
           <KeptField
             label={`Note for ${title}`}
             placeholder="note"
-            width="w-56"
+            width="field-sizing-content min-w-56"
             most={500}
             value={entry.note}
             onKeep={(note) => edits.set(entry.id, { note })}

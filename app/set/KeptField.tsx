@@ -34,7 +34,7 @@ export function KeptField({
     if (text !== value && !onKeep(text)) setDraft(value);
   };
   return (
-    <label htmlFor={id} className="plain flex flex-wrap items-center gap-x-2">
+    <label htmlFor={id} className="plain flex max-w-full flex-wrap items-center gap-x-2">
       {before}
       <input
         id={id}

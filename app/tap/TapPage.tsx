@@ -185,7 +185,11 @@ export function TapPage({ songId, initial }: { readonly songId: string; readonly
         </nav>
         <h1 className="board-title">Tap the song in</h1>
         {problem && <ProblemNotice problem={problem} kept="Nothing on the board has changed." />}
-        {!edits && <p className="aside">Only players of the band can tap a song in, once it has loaded.</p>}
+        {!edits && (
+          <p className="aside">
+            {status.loaded ? 'Only players of the band can tap a song in.' : 'The song is being opened.'}
+          </p>
+        )}
         {edits && (!sheet || !tappable) && (
           <p className="py-4">
             This song has no words with bars under them yet; bring it in with its words first.
