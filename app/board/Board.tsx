@@ -28,6 +28,7 @@ const PutForwardList = lazy(async () => ({
   default: (await import('./PutForwardList')).PutForwardList,
 }));
 const Along = lazy(async () => ({ default: (await import('./Along')).Along }));
+const AgreedOn = lazy(async () => ({ default: (await import('./AgreedOn')).AgreedOn }));
 const SinceLast = lazy(async () => ({ default: (await import('./SinceLast')).SinceLast }));
 
 const NOTHING: readonly Comment[] = [];
@@ -172,6 +173,11 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
           />
         ))}
         {arrangement.passes.length > 0 && <EndLine song={song} band={band} edits={edits} />}
+        {status.loaded && document && (
+          <Suspense>
+            <AgreedOn doc={document.doc} song={song} players={band.players} edits={edits} />
+          </Suspense>
+        )}
         <section className="no-print" aria-label="About the song">
           <Comments
             said={talk.talk.ofSong}
