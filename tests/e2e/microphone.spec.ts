@@ -78,3 +78,19 @@ test('around one microphone a space that was free is free no more, and the bandâ
   expect(await saidOf(ben, 'Ben')).toEqual(before);
   await end();
 });
+
+test('around one microphone a part says when its player comes in', async ({ page, browser }) => {
+  const { ann, end } = await twoOnABoard(page, browser);
+  const board = ann.url();
+  await ann.goto(board.replace(/\/song\/.*$/, ''));
+  await kept(ann);
+  await on(ann).check();
+  await kept(ann);
+  await ann.goto(board);
+  await kept(ann);
+  const part = await ann.locator('a[href*="/part/"]').first().getAttribute('href');
+  await ann.goto(new URL(part ?? '', board).href);
+  // Who sings first stands there as the song begins.
+  await expect(ann.getByText(/^bar 1, beat 1: at the mic/)).toBeVisible();
+  await end();
+});
