@@ -54,7 +54,10 @@ export function BoardPass(props: BoardPassProps) {
     open && pass.lines.find((one) => open.startTick >= one.startTick && open.startTick < one.endTick);
   const isSung = played === null || played.stanza !== null;
   // Where nobody sings and nothing is written out, the bars stand close.
-  const look = { geometry: isSung ? BOARD_LINE : BREAK_LINE, pixelsPerTick, hang };
+  const isWritten = arrangement.standings.some(
+    ({ space, notes }) => space !== null && space.place.passId === pass.passId && notes.length > 0,
+  );
+  const look = { geometry: isSung || isWritten ? BOARD_LINE : BREAK_LINE, pixelsPerTick, hang };
   const said = { arrangement, band, you, edits, way: talk };
   return (
     <PassView

@@ -1,12 +1,12 @@
 import { type CSSProperties, Fragment, memo } from 'react';
-import { type Line, spacingOf } from '../../lib/parts';
+import { type Line, notesApart, spacingOf } from '../../lib/parts';
 import { chordsAloud } from './chords-aloud';
 import { drawsSame } from './draws-same';
 import type { LineProps } from './look';
 import { Pencil } from './Pencil';
 import { SaidMark } from './SaidMark';
 import { SegmentView } from './SegmentView';
-import { roomForHolder } from './SpaceInLine';
+import { roomForHolder, writtenIn } from './SpaceInLine';
 import { saidInWords } from './said-words';
 
 /** One sung line along its beats. It may break between bars where the page is narrow; pickups hang out to the left. */
@@ -22,7 +22,13 @@ export const LineView = memo(function LineView({
 }: LineProps) {
   const { geometry, pixelsPerTick, bySpace } = look;
   const spacings = line.segments.map((segment) =>
-    spacingOf(segment, pixelsPerTick, geometry.wordSize, (id) => roomForHolder(bySpace.get(id), look)),
+    spacingOf(
+      segment,
+      pixelsPerTick,
+      geometry.wordSize,
+      (id) => roomForHolder(bySpace.get(id), look),
+      notesApart(segment, writtenIn(segment, look), geometry.numberSize),
+    ),
   );
   const widths = spacings.map((spacing) => spacing.width);
   const indent = Math.max(0, hang - (line.pickupTicks > 0 ? (widths[0] ?? 0) : 0));

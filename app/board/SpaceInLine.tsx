@@ -9,6 +9,7 @@ import {
   type Standing,
   widthInEms,
 } from '../../lib/parts';
+import type { FillNote } from '../../lib/song';
 import { beatTicks } from '../../lib/time';
 import type { Inks } from './inks';
 import type { LineLook } from './look';
@@ -179,6 +180,19 @@ function AdLib({
       )}
     </>
   );
+}
+
+/** The fills whose notes are written in a segment: all, or one player's alone. */
+export function writtenIn(
+  { spaces }: Pick<Segment, 'spaces'>,
+  { bySpace, onlyPlayer }: Pick<LineLook, 'bySpace' | 'onlyPlayer'>,
+): readonly (readonly FillNote[])[] {
+  return spaces.flatMap(({ space }) => {
+    const standing = bySpace.get(space.id);
+    const holding = standing?.answer.holding;
+    if (!standing || holding?.kind !== 'fill') return [];
+    return onlyPlayer === null || onlyPlayer === holding.playerId ? [standing.notes] : [];
+  });
 }
 
 const INITIALS = 0.72;

@@ -45,6 +45,7 @@ export {
   type SpacePart,
   syllablesOfVoice,
 } from './lines';
+export { notesApart } from './notes-apart';
 export {
   cueInWords,
   type OrderRow,

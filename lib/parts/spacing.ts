@@ -114,23 +114,30 @@ export interface Spacing {
   readonly xOf: (tick: Ticks) => number;
 }
 
+const NOTHING_APART: ReadonlyMap<Ticks, number> = new Map();
+
 /**
  * Time is drawn to one even scale, so that silence is as long as it lasts; only where words are thicker than that do
  * the beats move apart, just enough that every syllable stands on its beat and none touches the next. Chords, beats and
  * notes stand by the same ticks, so what sounds together stands together.
  *
  * @param roomBefore pixels to keep free before a space's start, for what is written there (a holder's initials)
+ * @param apart pixels that notes need up to what comes next, by their ticks (`notesApart`)
  */
 export function spacingOf(
   segment: Segment,
   scale: number,
   wordSize: number,
   roomBefore: (spaceId: string) => number = () => 0,
+  apart: ReadonlyMap<Ticks, number> = NOTHING_APART,
 ): Spacing {
   const needs = new Map<Ticks, number>([[segment.startTick, 0]]);
   for (const syllable of [...segment.echoes, ...segment.syllables]) {
     needs.set(syllable.startTick, Math.max(needs.get(syllable.startTick) ?? 0, needOf(syllable, wordSize)));
   }
+  for (const [tick, need] of apart)
+    if (tick >= segment.startTick && tick < segment.endTick)
+      needs.set(tick, Math.max(needs.get(tick) ?? 0, need));
   const rooms = new Map<Ticks, number>();
   for (const part of segment.spaces) {
     if (part.startTick !== part.space.startTick) continue;

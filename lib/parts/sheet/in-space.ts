@@ -12,8 +12,8 @@ import { moved } from './text';
 /** Size of a holder's initials, in sizes of the words. */
 const INITIALS = 0.72;
 
-export /** The player's own written fills that sound in a bar. */
-function writtenIn({ spaces }: Segment, { bySpace, player }: RowLook): readonly Standing[] {
+/** The player's own written fills that sound in a bar. */
+export function writtenIn({ spaces }: Segment, { bySpace, player }: RowLook): readonly Standing[] {
   return spaces.flatMap(({ space, startTick, endTick }) => {
     const standing = bySpace.get(space.id);
     const holding = standing?.answer.holding;
@@ -21,30 +21,6 @@ function writtenIn({ spaces }: Segment, { bySpace, player }: RowLook): readonly 
     const sounds = standing.notes.some(({ tick, ticks }) => tick < endTick && tick + ticks > startTick);
     return sounds ? [standing] : [];
   });
-}
-
-/** From number to number, in sizes of one: a digit, and the space between two. */
-const DIGIT = 0.56;
-const NUMBER_SPACE = 0.3;
-/** The same where a letter for a hammer-on stands between them, beside that of a stroke. */
-const SLUR_SPACE = 1.6;
-
-/** Pixels to a tick in a bar: as everywhere, or more where the player's own notes come so quickly that they would touch. */
-export function scaleFor(segment: Segment, look: RowLook, width: number): number {
-  const { numberSize } = look.geometry;
-  let needed = look.pixelsPerTick;
-  for (const { notes } of writtenIn(segment, look))
-    notes.forEach((note, i) => {
-      const next = notes[i + 1];
-      if (!next || next.tick <= note.tick) return;
-      if (note.tick < segment.startTick || note.tick >= segment.endTick) return;
-      const digits = note.fret > 9 || next.fret > 9 ? 2 : 1;
-      const slurred = ['hammer', 'pull', 'choke'].includes(next.articulation);
-      const need = slurred ? SLUR_SPACE : digits * DIGIT + NUMBER_SPACE;
-      needed = Math.max(needed, (need * numberSize) / (next.tick - note.tick));
-    });
-  const widest = width / Math.max(1, segment.endTick - segment.startTick);
-  return Math.max(look.pixelsPerTick, Math.min(needed, widest));
 }
 
 /** Pixels kept free before a space, for the initials of who has it and what a fill begins with. */

@@ -2,10 +2,11 @@ import { itemAt } from '../../base';
 import { beatTicks, type Ticks } from '../../time';
 import type { Drawing, Instruction } from '../drawing';
 import type { Line, LineSyllable, Segment } from '../lines';
+import { notesApart } from '../notes-apart';
 import { chordInSigns } from '../sentences';
 import { type Spacing, spacingOf, widthInEms } from '../spacing';
 import { SIGNS } from '../tab';
-import { roomForHolder, scaleFor, spaceDrawing, writtenIn } from './in-space';
+import { roomForHolder, spaceDrawing, writtenIn } from './in-space';
 import { cuesUnder, type PlacedCue } from './microphone';
 import { type RowGeometry, type RowLook, textAt } from './row-look';
 import { moved, scaled } from './text';
@@ -25,11 +26,12 @@ export function rowsOf(
   width: number,
   hang: number,
 ): readonly { readonly drawing: Drawing; readonly height: number }[] {
-  const spacings = line.segments.map((segment) =>
-    spacingOf(segment, scaleFor(segment, look, width), look.geometry.wordSize, (id) =>
-      roomForHolder(id, look),
-    ),
-  );
+  const spacings = line.segments.map((segment) => {
+    const { wordSize, numberSize } = look.geometry;
+    const written = writtenIn(segment, look).map(({ notes }) => notes);
+    const apart = notesApart(segment, written, numberSize);
+    return spacingOf(segment, look.pixelsPerTick, wordSize, (id) => roomForHolder(id, look), apart);
+  });
   const widths = spacings.map((spacing) => spacing.width);
   const indent = Math.max(0, hang - (line.pickupTicks > 0 ? (widths[0] ?? 0) : 0));
   const starts = rowStarts(widths, width - indent);
