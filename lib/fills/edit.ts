@@ -24,7 +24,9 @@ export type FillEdit =
       readonly fret: number;
     }
   | { readonly kind: 'remove'; readonly note: number }
-  | { readonly kind: 'articulation'; readonly note: number; readonly articulation: Articulation };
+  | { readonly kind: 'articulation'; readonly note: number; readonly articulation: Articulation }
+  /** What a voice sings on a note; nothing takes it away. */
+  | { readonly kind: 'word'; readonly note: number; readonly word: string };
 
 /** A fill after a change, both hands solved around its notes, with what is hard in it. */
 export interface Edited {
@@ -120,6 +122,8 @@ function apply(
         : fail('a note needs a length', said(note), 'make it longer than nothing, or take it out');
     case 'articulation':
       return put({ articulation: edit.articulation });
+    case 'word':
+      return worded(strings, notes, edit.note, edit.word);
     case 'place': {
       const midi = pitchAt(strings, edit.string, edit.fret);
       return midi.ok ? put({ string: edit.string, midi: midi.value }) : midi;
@@ -127,6 +131,28 @@ function apply(
     case 'pitch':
       return pitched(strings, notes, note, edit.midi, put);
   }
+}
+
+/** Letters of a word on a note, at most. */
+const LONGEST_WORD = 60;
+
+function worded(
+  strings: readonly OpenString[],
+  notes: readonly DraftNote[],
+  at: number,
+  text: string,
+): Result<readonly DraftNote[]> {
+  if (strings.length > 0) return fail('strings sing no words', 'this note', 'choose a voice for the words');
+  const word = text.trim();
+  if (word.length > LONGEST_WORD)
+    return fail('this is too long for one note', word, `write at most ${LONGEST_WORD} letters on a note`);
+  return ok(
+    notes.map((note, i) => {
+      if (i !== at) return note;
+      const { word: _before, ...rest } = note;
+      return word === '' ? rest : { ...rest, word };
+    }),
+  );
 }
 
 /** Another pitch at the same time: on the note's own string where that has it, else on the nearest free one. */

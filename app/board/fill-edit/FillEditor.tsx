@@ -13,6 +13,7 @@ import { type Cursor, noteAt, noteInWords, STEP, timeInWords, timesOf } from './
 import { EditedTab } from './EditedTab';
 import { Tools } from './Tools';
 import { useFillEdit } from './useFillEdit';
+import { WordField } from './WordField';
 
 export interface FillEditorProps {
   readonly fill: Standing;
@@ -34,6 +35,7 @@ export function FillEditor(props: FillEditorProps) {
   const { stretch } = seated.seat;
   const helpId = useId();
   const field = useRef<HTMLDivElement>(null);
+  const word = useRef<HTMLInputElement>(null);
   const first = fill.notes[0];
   const [cursor, setCursor] = useState<Cursor>({
     tick: first?.tick ?? stretch.startTick,
@@ -165,12 +167,18 @@ export function FillEditor(props: FillEditorProps) {
     ['s', () => how('slide')],
     ['c', () => how('choke')],
     ['t', () => how('struck')],
+    ...(strings === 0 ? [['w', () => word.current?.focus()] as const] : []),
     ['mod+z', () => editing.undo?.()],
     ['mod+shift+z', () => editing.redo?.()],
     ['Enter', () => keep()],
     ['Escape', props.close],
   ]);
+  const sing = (word: string) => {
+    ofNote((index) => ({ kind: 'word', note: index, word }));
+    field.current?.focus({ preventScroll: true });
+  };
   const onKeyDown = (event: KeyboardEvent) => {
+    if (event.target instanceof HTMLInputElement) return;
     const name = nameOfKey(event);
     const act =
       /^\d$/.test(event.key) && name === event.key ? () => digit(Number(event.key)) : keys.get(name);
@@ -186,6 +194,7 @@ export function FillEditor(props: FillEditorProps) {
     go({ tick: nearest(times, at.tick), string: at.string });
   };
   const marks = now?.marks ?? [];
+  const sung = notes[noteAt(notes, cursor)];
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: its keys belong to the field and buttons in it
     <div className="fill-editor" onKeyDown={onKeyDown}>
@@ -223,6 +232,16 @@ export function FillEditor(props: FillEditorProps) {
         redo={editing.redo}
         close={props.close}
       />
+      {strings === 0 && (
+        <WordField
+          key={`${cursor.tick} ${sung?.word ?? ''}`}
+          ref={word}
+          word={sung?.word ?? ''}
+          isThere={sung !== undefined}
+          sing={sing}
+          leave={() => field.current?.focus({ preventScroll: true })}
+        />
+      )}
       {editing.problem && <ProblemNotice problem={editing.problem} />}
       {marks.length > 0 && (
         <div className="fill-marks">

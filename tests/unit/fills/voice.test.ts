@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { itemAt, lastOf } from '../../../lib/base';
-import { type Offer, type OfferRequest, offerFills, varyFill } from '../../../lib/fills';
+import { editFill, type Offer, type OfferRequest, offerFills, varyFill } from '../../../lib/fills';
 import { plainSetup } from '../../../lib/instruments';
 import { writtenTimeline } from '../../../lib/song';
 import { parseChord, toneOf } from '../../../lib/theory';
@@ -101,5 +101,34 @@ describe('what a voice could sing', () => {
       const turned = varyFill(asked, echo, way);
       if (turned.ok) for (const note of turned.value.notes) expect(note.word).toBeDefined();
     }
+  });
+});
+
+describe('words of what is sung, changed by hand', () => {
+  const asked = withWords(WORDS);
+  const echo = itemAt(
+    offersFor(asked).filter(({ notes }) => notes.some(({ word }) => word !== undefined)),
+    0,
+  );
+  const wordsAfter = (word: string) => {
+    const answer = editFill(asked, echo, { kind: 'word', note: 0, word });
+    return answer.ok ? answer.value.notes.map((note) => note.word) : answer.error.what;
+  };
+  const before = echo.notes.map((note) => note.word);
+
+  test('another word stands on its note alone; nothing takes it away; times and pitches stay', () => {
+    expect(wordsAfter('  oh ')).toEqual(['oh', ...before.slice(1)]);
+    expect(wordsAfter(' ')).toEqual([undefined, ...before.slice(1)]);
+    const answer = editFill(asked, echo, { kind: 'word', note: 0, word: 'oh' });
+    const line = (notes: Offer['notes']) => notes.map(({ tick, midi }) => [tick, midi]);
+    expect(answer.ok && line(answer.value.notes)).toEqual(line(echo.notes));
+  });
+
+  test('is refused where it is too long, and on strings', () => {
+    expect(wordsAfter('x'.repeat(61))).toContain('too long');
+    const guitar = { ...asked, setup: plainSetup('guitar'), count: 1 };
+    const fill = itemAt(offersFor(guitar), 0);
+    const answer = editFill(guitar, fill, { kind: 'word', note: 0, word: 'oh' });
+    expect(answer.ok ? '' : answer.error.what).toContain('no words');
   });
 });
