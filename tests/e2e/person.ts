@@ -55,7 +55,7 @@ export class Person {
 }
 
 /** Three minutes of ours: three verses of sixteen bars and their choruses of eight, at 96. */
-const THREE_MINUTES = join(import.meta.dirname, '../tunes/lock-light.abc');
+const THREE_MINUTES = join(import.meta.dirname, '../tunes/long/lock-light.abc');
 
 /** An empty band, made by Ann, on its own page. What comes before that is not counted. */
 export async function emptyBand(page: Page): Promise<void> {
