@@ -245,6 +245,7 @@ test('the clock follows a tempo that somebody changes in a song meanwhile', asyn
   await expect(row(ben, 'Anvil')).toBeVisible();
   const before = await clock.textContent();
   await ann.getByRole('link', { name: 'Anvil', exact: true }).click();
+  await expect(ann.getByRole('heading', { level: 1, name: 'Anvil' })).toBeVisible();
   await kept(ann);
   await ann.keyboard.press('s');
   await ann.getByLabel('Quarter notes a minute').fill('60');
