@@ -1,6 +1,5 @@
 import { type Browser, expect, type Locator, type Page, test } from '@playwright/test';
 import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
-import { emptyBand, Person, songForThree } from './person';
 import { expectAccessible } from './reading-aloud';
 
 const field = (page: Page) => page.getByRole('group', { name: 'The fill, note by note' });
@@ -168,54 +167,3 @@ async function phoneOf(browser: Browser, page: Page): Promise<Page> {
   });
   return context.newPage();
 }
-
-test('a singer’s echo: its words are changed note by note by keys, and stand as they were put', async ({
-  page,
-}) => {
-  await emptyBand(page);
-  await songForThree(new Person(page));
-  const board = page.url();
-  // Dora plays nothing and sings: a voice answers the lead.
-  await page.goto(board.replace(/\/song\/.*$/, ''));
-  await kept(page);
-  await page.keyboard.press('p');
-  await page.getByLabel('Name', { exact: true }).fill('Dora');
-  await page.getByLabel('tenor', { exact: true }).check();
-  await page.getByRole('button', { name: /Add the player/ }).click();
-  await expect(page.getByRole('button', { name: 'Change Dora' })).toBeVisible();
-  await kept(page);
-  await page.goto(board);
-  await kept(page);
-  await spaces(page).first().click();
-  await detail(page)
-    .getByRole('button', { name: /Dora can/ })
-    .click();
-  const echo = ideas(page, 'Dora').filter({ hasText: /echo/i }).first();
-  await echo.getByRole('button', { name: /Settle this|Settle idea/ }).click();
-  await expect(detail(page).getByText(/Dora has it: the settled fill/)).toBeVisible();
-  await page.keyboard.press('w');
-  await expect(field(page)).toBeFocused();
-  await expectAccessible(page);
-  await page.keyboard.press('w');
-  const word = detail(page).getByLabel(/Sung on this note/);
-  await expect(word).toBeFocused();
-  const before = await word.inputValue();
-  // Escape leaves it as it was, and the keys go back to the notes.
-  await word.fill('nay');
-  await page.keyboard.press('Escape');
-  await expect(field(page)).toBeFocused();
-  await page.keyboard.press('w');
-  await expect(word).toHaveValue(before);
-  await word.fill('oh');
-  await page.keyboard.press('Enter');
-  await expect(said(page)).toHaveText(/“oh”/);
-  await expect(field(page)).toBeFocused();
-  await page.keyboard.press('Enter');
-  await kept(page);
-  await page.reload();
-  await kept(page);
-  await spaces(page).first().click();
-  await expect(detail(page).getByText(/Dora has it: the settled fill/)).toBeVisible();
-  await page.keyboard.press('w');
-  await expect(said(page)).toHaveText(/“oh”/);
-});
