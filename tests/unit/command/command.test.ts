@@ -11,8 +11,8 @@ import { run } from '../../../server/command/run';
 
 const ROOT = join(import.meta.dirname, '../../..');
 const TUNES = join(ROOT, 'tests/tunes');
-/** The folder holds a page that explains them and their counts beside the songs. */
-const SONGS = readdirSync(TUNES).filter((name) => !/\.(?:md|json)$/.test(name)).length;
+/** The folder holds a page that explains them, their counts, and a folder beside the songs. */
+const SONGS = readdirSync(TUNES).filter((name) => /\.(?!md$|json$)\w+$/.test(name)).length;
 const tune = (name: string) => join(TUNES, name);
 
 let folder = '';
