@@ -6,21 +6,9 @@ import { breathsOf } from '@/lib/parts/company';
 import { chartBlocks } from '@/lib/parts/sheet/chart';
 import { type Answer, type Band, NEW_BAND, type Player, type Song, settingOf } from '@/lib/song';
 import { measure } from '@/server/print';
+import { somebody as player } from '../players/somebody';
 import { QUARTER, tinySong } from '../spaces/tiny-song';
 
-const player = (id: string, more: Partial<Player>): Player => ({
-  id,
-  name: id,
-  initials: id.slice(0, 2),
-  instruments: ['guitar'],
-  sings: 'none',
-  rule: 'toward',
-  comfortEighthsPerMinute: null,
-  spanMillimetres: null,
-  range: null,
-  ink: 0,
-  ...more,
-});
 const [ann, ben, cy] = [
   player('Ann', { sings: 'lead' }),
   player('Ben', { instruments: ['banjo'], sings: 'tenor' }),

@@ -2,21 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { itemAt } from '../../../lib/base';
 import { arrange, type Instruction, PRINT_WORD_SIZE, sheetsOf, widthInEms } from '../../../lib/parts';
 import { type Answer, type Band, NEW_BAND, type Player, type Song } from '../../../lib/song';
+import { somebody as player } from '../players/somebody';
 import { QUARTER, tinySong } from '../spaces/tiny-song';
 
-const player = (id: string, more: Partial<Player> = {}): Player => ({
-  id,
-  name: id,
-  initials: id.slice(0, 2),
-  instruments: ['guitar'],
-  sings: 'none',
-  rule: 'toward',
-  comfortEighthsPerMinute: null,
-  spanMillimetres: null,
-  range: null,
-  ink: 0,
-  ...more,
-});
 const ANN = player('Ann', { sings: 'lead' });
 const BEN = player('Ben', { instruments: ['banjo'] });
 const CY = player('Cy', { instruments: ['fiddle'] });

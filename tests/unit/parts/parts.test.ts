@@ -14,22 +14,10 @@ import {
   tabDrawing,
   widthInEms,
 } from '../../../lib/parts';
-import { type Answer, type Band, type FillNote, NEW_BAND, type Player, type Song } from '../../../lib/song';
+import { type Answer, type Band, type FillNote, NEW_BAND, type Song } from '../../../lib/song';
+import { somebody as player } from '../players/somebody';
 import { tinySong } from '../spaces/tiny-song';
 
-const player = (id: string, more: Partial<Player> = {}): Player => ({
-  id,
-  name: id,
-  initials: id.slice(0, 2),
-  instruments: ['guitar'],
-  sings: 'none',
-  rule: 'toward',
-  comfortEighthsPerMinute: null,
-  spanMillimetres: null,
-  range: null,
-  ink: 0,
-  ...more,
-});
 const band: Band = {
   id: 'b',
   name: 'Band',

@@ -4,21 +4,11 @@ import { findClashes, planSpaces, settlingOf } from '../../../lib/plan';
 import type { FreedomContext } from '../../../lib/players';
 import { type Answer, type OneMicrophone, type Player, writtenTimeline } from '../../../lib/song';
 import { findSpaces } from '../../../lib/spaces';
+import { somebody } from '../players/somebody';
 import { QUARTER, tinySong } from '../spaces/tiny-song';
 
-const player = (id: string, more: Partial<Player> = {}): Player => ({
-  id,
-  name: id,
-  initials: id,
-  instruments: ['guitar'],
-  sings: 'none',
-  rule: 'alternate',
-  comfortEighthsPerMinute: null,
-  spanMillimetres: null,
-  range: null,
-  ink: 0,
-  ...more,
-});
+const player = (id: string, more: Partial<Player> = {}): Player =>
+  somebody(id, { rule: 'alternate', initials: id, ...more });
 const PLAYERS = [
   player('Ann', { sings: 'lead', instruments: ['voice'] }),
   player('Ben', { instruments: ['banjo'] }),

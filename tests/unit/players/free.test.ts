@@ -12,20 +12,10 @@ import {
 } from '../../../lib/song';
 import { findSpaces } from '../../../lib/spaces';
 import { QUARTER, tinySong } from '../spaces/tiny-song';
+import { somebody } from './somebody';
 
-const player = (id: string, more: Partial<Player> = {}): Player => ({
-  id,
-  name: id.toUpperCase(),
-  initials: id,
-  instruments: ['guitar'],
-  sings: 'none',
-  rule: 'alternate',
-  comfortEighthsPerMinute: null,
-  spanMillimetres: null,
-  range: null,
-  ink: 0,
-  ...more,
-});
+const player = (id: string, more: Partial<Player> = {}): Player =>
+  somebody(id, { name: id.toUpperCase(), initials: id, rule: 'alternate', ...more });
 
 function contextOf(timeline: Timeline, players: Player[], settled: readonly Answer[] = []): FreedomContext {
   return { timeline, players, spaces: findSpaces(timeline), settled };

@@ -15,20 +15,10 @@ import {
 } from '../../../lib/song';
 import { findSpaces, type Space, spaceAt, tickOfPlace } from '../../../lib/spaces';
 import { QUARTER, tinySong } from '../spaces/tiny-song';
+import { somebody } from './somebody';
 
-const player = (id: string, more: Partial<Player> = {}): Player => ({
-  id,
-  name: id.toUpperCase(),
-  initials: id,
-  instruments: ['guitar'],
-  sings: 'none',
-  rule: 'alternate',
-  comfortEighthsPerMinute: null,
-  spanMillimetres: null,
-  range: null,
-  ink: 0,
-  ...more,
-});
+const player = (id: string, more: Partial<Player> = {}): Player =>
+  somebody(id, { name: id.toUpperCase(), initials: id, rule: 'alternate', ...more });
 
 const ANN = player('ann', { sings: 'lead' });
 const BO = player('bo', { sings: 'tenor', instruments: ['mandolin'] });
