@@ -40,16 +40,12 @@ export class AnswerEdits extends Editor {
 
   /** Settles many places in one step, as a plan is accepted. Gives the answers' ids; where one is bad, none is settled. */
   settleAll(answers: readonly Said[]): Result<readonly string[]> {
-    const made: Answer[] = [];
-    for (const said of answers) {
-      const one = this.#made(said);
-      if (!one.ok) return one;
-      made.push(one.value);
-    }
-    return this.edit('settling many spaces', () => {
-      for (const answer of made) this.#put('settled', answer);
-      return made.map(({ id }) => id);
-    });
+    return this.#answerAll('settled', 'settling many spaces', answers);
+  }
+
+  /** Puts many answers forward in one step, as a plan is put to the band. Gives their ids; where one is bad, none is put. */
+  proposeAll(answers: readonly Said[]): Result<readonly string[]> {
+    return this.#answerAll('proposals', 'many proposals', answers);
   }
 
   /**
@@ -134,6 +130,23 @@ export class AnswerEdits extends Editor {
       this.#put(name, made.value);
       also();
       return made.value.id;
+    });
+  }
+
+  #answerAll(
+    name: 'settled' | 'proposals',
+    label: string,
+    answers: readonly Said[],
+  ): Result<readonly string[]> {
+    const made: Answer[] = [];
+    for (const said of answers) {
+      const one = this.#made(said);
+      if (!one.ok) return one;
+      made.push(one.value);
+    }
+    return this.edit(label, () => {
+      for (const answer of made) this.#put(name, answer);
+      return made.map(({ id }) => id);
     });
   }
 

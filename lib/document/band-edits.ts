@@ -20,7 +20,8 @@ import {
 } from '../song';
 import { arranged, placesFor } from './arrange';
 import { readFigure, readPlayer } from './band-reader';
-import { badInput, type Done, Editor, type EditorOptions, missing } from './editor';
+import { BringInEdits } from './bring-in-edits';
+import { badInput, type Done, type EditorOptions, missing } from './editor';
 import { BAND_MAPS, BAND_VERSION, itemOf, joinThree, mapOf } from './layout';
 import { playerFields, setEntryFields, songEntryFields, storedFigure, storedWhole } from './seed';
 
@@ -29,7 +30,7 @@ const secondsSchema = z.number().min(0).nullable();
 const noteSchema = z.string().max(500);
 
 /** Every edit of a band, on behalf of one person. Undo, redo and refusals: see `Editor`. */
-export class BandEdits extends Editor {
+export class BandEdits extends BringInEdits {
   constructor(doc: Y.Doc, options: EditorOptions) {
     super(doc, options, BAND_VERSION, BAND_MAPS);
   }
@@ -38,10 +39,16 @@ export class BandEdits extends Editor {
     return this.setMeta('name', nameSchema, name);
   }
 
-  /** Gives the new player's id. */
-  addPlayer(fields: Omit<Player, 'id'>): Result<string> {
-    const parsed = playerSchema.safeParse({ ...fields, id: this.makeId() });
+  /**
+   * Gives the new player's id.
+   *
+   * @param id where one was made for them already: what is theirs in songs goes by it
+   */
+  addPlayer(fields: Omit<Player, 'id'>, id: string = this.makeId()): Result<string> {
+    const parsed = playerSchema.safeParse({ ...fields, id });
     if (!parsed.success) return badInput('the player', parsed.error);
+    if (itemOf(this.doc, 'players', id))
+      return fail('The player is in the band already', id, 'Look at the band as it is now');
     const others = this.ordered('players');
     if (others.length >= 60)
       return fail('The band has 60 players', 'players', 'Remove one who does not play any more');

@@ -14,9 +14,10 @@ import {
   VALUE_MAPS,
 } from './kept';
 import { itemOf, mapOf } from './layout';
-import { SubstituteEdits } from './substitute-edits';
+import { A_SUBSTITUTE, type HandOver, SubstituteEdits } from './substitute-edits';
 
 const LONGEST_NAME = 80;
+const besideName = (name: string): string => `Before going back to ${name}`.slice(0, LONGEST_NAME);
 
 /** Edits by which a band keeps a song as it agreed on it, and goes back to that. */
 export class KeptEdits extends SubstituteEdits {
@@ -26,12 +27,9 @@ export class KeptEdits extends SubstituteEdits {
    * Errors: no name, or a long one; `MOST_KEPT` are kept.
    */
   keep(name: string): Result<string> {
-    const said = name.trim();
-    if (said === '' || said.length > LONGEST_NAME)
-      return fail('This needs a name', 'what is kept', `Give it one of at most ${LONGEST_NAME} letters`);
-    if (keptIn(this.doc).length >= MOST_KEPT)
-      return fail(`${MOST_KEPT} are kept of this song`, 'what is kept', 'Throw away one that nobody needs');
-    return this.edit('keeping the song as it is', () => this.#put(said, stateOf(this.doc)));
+    const said = this.#sayable(name);
+    if (!said.ok) return said;
+    return this.edit('keeping the song as it is', () => this.#put(said.value, stateOf(this.doc)));
   }
 
   /**
@@ -51,16 +49,68 @@ export class KeptEdits extends SubstituteEdits {
     const then = upToDate(state.value);
     if (equalityDeep(now, then)) return ok(null);
     return this.edit(`going back to ${kept.name}`, () => {
-      const name = `Before going back to ${kept.name}`.slice(0, LONGEST_NAME);
-      const made = this.#put(name, now);
+      const made = this.#put(besideName(kept.name), now);
       this.#write(then, now);
       return made;
+    });
+  }
+
+  /**
+   * Gives all that one player has in the song to another (`substitute`), and keeps the song as it was before under a name, in one step. Gives the
+   * id under which it is kept.
+   *
+   * Errors: as `substitute` and `keep`; then nothing is written.
+   */
+  substituteKeeping(given: HandOver, name: string): Result<string> {
+    const said = this.#sayable(name);
+    if (!said.ok) return said;
+    const write = this.handingOver(given);
+    if (!write.ok) return write;
+    const now = stateOf(this.doc);
+    return this.edit(A_SUBSTITUTE, () => {
+      write.value();
+      return this.#put(said.value, now);
+    });
+  }
+
+  /**
+   * Goes back to what was kept (`goBack`) and throws that away, in one step: what came after is kept in its stead, so that giving back over and
+   * over does not fill the list.
+   *
+   * Errors: it is gone, or cannot be read.
+   */
+  giveBack(id: string): Result<null> {
+    const refused = this.refusal();
+    if (refused) return refused;
+    const kept = keptIn(this.doc).find((each) => each.id === id);
+    const state = stateKept(this.doc, id);
+    if (!state.ok) return state;
+    if (!kept) return missing('giving back', id);
+    const now = stateOf(this.doc);
+    const then = upToDate(state.value);
+    return this.edit('giving back', () => {
+      if (!equalityDeep(now, then)) {
+        this.#put(besideName(kept.name), now);
+        this.#write(then, now);
+      }
+      this.steps.put('kept', id, undefined);
+      return null;
     });
   }
 
   /** Throws away what was kept; the song itself stays. */
   throwAway(id: string): Result<null> {
     return this.takeOut('throwing away what was kept', 'kept', id);
+  }
+
+  /** The name as it is kept, where one more may be. */
+  #sayable(name: string): Result<string> {
+    const said = name.trim();
+    if (said === '' || said.length > LONGEST_NAME)
+      return fail('This needs a name', 'what is kept', `Give it one of at most ${LONGEST_NAME} letters`);
+    if (keptIn(this.doc).length >= MOST_KEPT)
+      return fail(`${MOST_KEPT} are kept of this song`, 'what is kept', 'Throw away one that nobody needs');
+    return ok(said);
   }
 
   #put(name: string, state: State): string {

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { fail, type Problem } from '../base';
+import { fail, ok, type Problem, type Result } from '../base';
 import {
   type Answer,
   answerSchema,
@@ -43,22 +43,35 @@ export interface HandOver {
 }
 
 const id = z.string().min(1).max(80);
+/** What the step is called, for who would take it back. */
+export const A_SUBSTITUTE = 'a substitute';
 
 /** The edit by which somebody else takes over all that a player has in a song. */
 export class SubstituteEdits extends SungEdits {
   /**
-   * Gives all that one player has in the song to another, in one step: what `given` says, and of the player who is away no role and no setting
-   * stays. An answer keeps its id, who said it and when, so that votes on it stand. What is gone meanwhile (a pass, a voice, an answer) is
-   * passed over. All of it or nothing.
+   * Gives all that one player has in the song to another, in one step: what `given` says, and the player who is away lays out in every pass and
+   * keeps no setting. An answer keeps its id, who said it and when, so that votes on it stand. What is gone meanwhile (a pass, a voice, an
+   * answer) is passed over. All of it or nothing.
    */
   substitute(given: HandOver): Done {
+    const write = this.handingOver(given);
+    if (!write.ok) return write;
+    return this.edit(A_SUBSTITUTE, () => {
+      write.value();
+      return null;
+    });
+  }
+
+  /** What writes a substitute, to be called inside `edit`. Errors: what is not sound. */
+  protected handingOver(given: HandOver): Result<() => void> {
     const { song } = readSong(this.doc);
     const answers = new Map([...song.settled, ...song.proposals].map((answer) => [answer.id, answer]));
     const problem = problemOf(given, answers);
     if (problem) return { ok: false, error: problem };
     const { fromId, toId, setting, roles, voices, singing, start, ending } = given;
-    return this.edit('a substitute', () => {
-      for (const pass of song.passes) this.steps.putIn('passes', pass.id, roleKey(fromId), undefined);
+    return ok(() => {
+      // Without a role they would still be counted among those who play.
+      for (const pass of song.passes) this.steps.putIn('passes', pass.id, roleKey(fromId), 'lay out');
       for (const { passId, role } of roles)
         this.steps.putIn('passes', passId, roleKey(toId), role ?? undefined);
       for (const key of [...mapOf(this.doc, 'settings').keys()])
@@ -80,7 +93,6 @@ export class SubstituteEdits extends SungEdits {
         const map = mapOf(this.doc, 'settled').has(answerId) ? 'settled' : 'proposals';
         this.steps.put(map, answerId, holding ? storedAnswer({ ...answer, extent, holding }) : undefined);
       }
-      return null;
     });
   }
 

@@ -21,6 +21,20 @@ export {
   wholeBand,
   writeBandFile,
 } from './band-file';
+export {
+  addLeft,
+  type FileSong,
+  type LeftBehind,
+  likelyWho,
+  NOTHING_LEFT,
+  playersNamedIn,
+  type SongForBand,
+  setForBand,
+  songForBand,
+  songsForBand,
+  songsOfFile,
+  type Who,
+} from './into-band';
 export { listMidiVoices, type MidiVoiceListed } from './midi-read';
 export { MOST_BYTES, READ_ENDINGS, readEndingOf, readPastedSong, readSongFile } from './read-file';
 export { type LeftOut, type ReadReport, sayLeftOutPlace, type TextPlace } from './report';

@@ -47,7 +47,8 @@ export const SHAPE_COSTS = {
  *
  * The model is the hand plan's for notes that begin together, with any choice of position: the fingers' cost
  * (`HAND_COSTS`) plus what the shape lacks (`SHAPE_COSTS`). All choices of strings, frets within the limits and fingers are tried;
- * each set of frets is given once, with its cheapest fingers. At least two strings sound, or all those asked for.
+ * each set of frets is given once, with its cheapest fingers. At least two strings sound, or all those asked for. The answer depends
+ * on its arguments alone and is remembered: the same few chords come in every pass, and for every player of an instrument.
  *
  * @param pitchClasses as sounded; the first is the root
  *
@@ -57,6 +58,28 @@ export function chordShape(
   setup: Setup,
   pitchClasses: readonly PitchClass[],
   options: ChordShapeOptions = {},
+): Result<readonly ChordShape[]> {
+  const { instrument, tuning, capo, fifthCapo } = setup;
+  const { strings, bass, spanMillimetres, lowestFret, highestFret, count } = options;
+  const key = JSON.stringify([
+    [instrument, tuning, capo, fifthCapo],
+    pitchClasses,
+    [strings, bass === undefined ? 'any' : bass, spanMillimetres, lowestFret, highestFret, count],
+  ]);
+  const remembered = known.get(key);
+  if (remembered !== undefined) return remembered;
+  const found = searched(setup, pitchClasses, options);
+  if (known.size > 2000) known.clear();
+  known.set(key, found);
+  return found;
+}
+
+const known = new Map<string, Result<readonly ChordShape[]>>();
+
+function searched(
+  setup: Setup,
+  pitchClasses: readonly PitchClass[],
+  options: ChordShapeOptions,
 ): Result<readonly ChordShape[]> {
   const strings = openStrings(setup);
   if (!strings.ok) return strings;

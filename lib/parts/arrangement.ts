@@ -37,6 +37,9 @@ const SAID: ReadonlySet<string> = new Set<keyof Song>(['settled', 'proposals', '
 /** Nor do phrases hang on what is played under them. */
 const SAID_AND_CHORDS: ReadonlySet<string> = new Set<string>([...SAID, 'chords' satisfies keyof Song]);
 
+/** Whether two states of a song sound alike: they differ at most in who has which space, and in what is said about it. */
+export const soundsSame = (one: Song, other: Song): boolean => one === other || sameBut(SAID, one, other);
+
 const sameBut = (but: ReadonlySet<string>, one: Song, other: Song): boolean =>
   [...new Set([...Object.keys(one), ...Object.keys(other)])].every(
     (name) => but.has(name) || Reflect.get(one, name) === Reflect.get(other, name),

@@ -12,6 +12,7 @@ export {
   cuesOf,
   PRINT_WIDTH,
   PRINT_WORD_SIZE,
+  soundsSame,
   WORD_SIZE,
 } from './arrangement';
 export {
@@ -56,6 +57,7 @@ export {
   partOf,
 } from './part';
 export { holdingInWords, type PutForward, putForward, whereInWords } from './put-forward';
+export { rowStarts, tearsFill } from './row-starts';
 export { type RulerFrame, rulerDrawing } from './ruler';
 export {
   barsInWords,
@@ -96,7 +98,7 @@ export {
   withNewcomer,
 } from './sheet';
 export { CHORDS_ROW, NOTES_ROW, type RowGeometry, WORDS_ROW } from './sheet/row-look';
-export { type Fit, hangOf, pixelsPerTick, type Spacing, spacingOf, widthInEms } from './spacing';
+export { type Fit, hangOf, pixelsPerTick, roomAtStart, type Spacing, spacingOf, widthInEms } from './spacing';
 export { type StaffFrame, staffDrawing } from './staff';
 export { NUMBER_INSET, SIGNS, type TabFrame, tabDrawing } from './tab';
 export { isOfLine, lineAt, placeOfLine, placeOfPass, type Talk, talkOf, unanswered } from './talk';

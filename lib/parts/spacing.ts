@@ -123,6 +123,7 @@ const NOTHING_APART: ReadonlyMap<Ticks, number> = new Map();
  *
  * @param roomBefore pixels to keep free before a space's start, for what is written there (a holder's initials)
  * @param apart pixels that notes need up to what comes next, by their ticks (`notesApart`)
+ * @param roomAfter pixels to keep free at its end, for what is written before a space with which the next segment begins (`roomAtStart`)
  */
 export function spacingOf(
   segment: Segment,
@@ -130,6 +131,7 @@ export function spacingOf(
   wordSize: number,
   roomBefore: (spaceId: string) => number = () => 0,
   apart: ReadonlyMap<Ticks, number> = NOTHING_APART,
+  roomAfter = 0,
 ): Spacing {
   const needs = new Map<Ticks, number>([[segment.startTick, 0]]);
   for (const syllable of [...segment.echoes, ...segment.syllables]) {
@@ -138,7 +140,7 @@ export function spacingOf(
   for (const [tick, need] of apart)
     if (tick >= segment.startTick && tick < segment.endTick)
       needs.set(tick, Math.max(needs.get(tick) ?? 0, need));
-  const rooms = new Map<Ticks, number>();
+  const rooms = new Map<Ticks, number>([[segment.endTick, roomAfter]]);
   for (const part of segment.spaces) {
     if (part.startTick !== part.space.startTick) continue;
     rooms.set(part.startTick, roomBefore(part.space.id));
@@ -175,6 +177,24 @@ export function spacingOf(
       return pushed(tick);
     },
   };
+}
+
+/**
+ * Pixels to keep free before a segment, for what is written before the first space in it: as much as has no room in what is silent of the
+ * segment itself. 0 where something is sung in it before.
+ */
+export function roomAtStart(
+  segment: Segment | undefined,
+  scale: number,
+  roomBefore: (spaceId: string) => number,
+): number {
+  const part = segment?.spaces[0];
+  if (!segment || !part || part.startTick !== part.space.startTick) return 0;
+  const isSung = [...segment.syllables, ...segment.echoes].some(
+    ({ startTick }) => startTick < part.startTick,
+  );
+  if (isSung) return 0;
+  return Math.max(0, roomBefore(part.space.id) - (part.startTick - segment.startTick) * scale);
 }
 
 /** A chord symbol's letters to those of words, and the space after it, in ems of the words. */

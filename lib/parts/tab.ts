@@ -100,7 +100,15 @@ function slur(note: FillNote, fromX: number, x: number, y: number, size: number)
     return [{ kind: 'line', x1: fromX + inset, y1: y + 2.5, x2: x - inset, y2: y - 2.5, pen: 'ink' }];
   }
   const sign = LETTERS[note.articulation] ?? '';
-  const arc: Instruction = { kind: 'arc', x1: fromX + 1, x2: x - 1, y: y - size * 0.5, height: size * 0.34 };
+  // Over the top string stand the strokes: the arc begins beside its first note's, never through it.
+  const begins = note.string === 1 ? Math.max(1, Math.min(size * 0.45, (x - fromX) * 0.4)) : 1;
+  const arc: Instruction = {
+    kind: 'arc',
+    x1: fromX + begins,
+    x2: x - 1,
+    y: y - size * 0.5,
+    height: size * 0.34,
+  };
   if (sign === '') return [arc];
   // On its own string, between the two numbers and under their arc: above it stand the strokes, or another string.
   return [arc, letter(sign, (fromX + x) / 2, y + size * 0.72, size)];

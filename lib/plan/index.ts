@@ -7,7 +7,7 @@ export { CLASH_RULES, type Clash, type ClashRule, type MendEdit } from './clash-
 export { type ClashOptions, findClashes } from './clashes';
 export { PLAN_COSTS, USUAL_WANT } from './costs';
 export { allBestOffers, bestOffers, fitKey, type Progress } from './fits';
-export { type Settling, settlingAt, settlingOf } from './mend';
+export { type Settling, settlingAt, settlingOf, wordOnMend } from './mend';
 export { costsOf, isTurn, OPEN, type PlanModel, type Relation, totalOf } from './model';
 export { type Planned, planSpaces, settlingOfEntry } from './plan';
 export { MOST_OPENED, Search, type Solved, solve } from './search';

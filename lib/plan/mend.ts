@@ -1,6 +1,16 @@
 import { fillOf, type Offer, originOf } from '../fills';
 import { type FreedomContext, whoIsFree } from '../players';
-import type { Answer, Extent, Holding, Place, Timeline } from '../song';
+import {
+  type Answer,
+  type Band,
+  type Extent,
+  type Holding,
+  type Place,
+  type Song,
+  type Timeline,
+  type Word,
+  wordOnSettling,
+} from '../song';
 import { narrowSpace, type Space, tickOfPlace } from '../spaces';
 import { extentOf } from './band-there';
 import type { MendEdit } from './clash-types';
@@ -18,6 +28,18 @@ export function settlingOf(edit: MendEdit, context: FreedomContext): Settling | 
   if (edit.kind === 'settle') return edit;
   const space = context.spaces.find(({ id }) => id === edit.spaceId);
   return space ? settlingFor(space, edit.playerId, edit.place, context) : null;
+}
+
+/** Whose word it is to mend so. Who holds the place afterwards is known before a fill is worked out; its notes change nothing in that. */
+export function wordOnMend(
+  band: Pick<Band, 'leaderId' | 'players' | 'votes'>,
+  song: Pick<Song, 'settled' | 'proposals' | 'votes'>,
+  edit: MendEdit,
+): Word {
+  const { place, kind } = edit;
+  if (kind === 'unsettle') return wordOnSettling(band, song, place, null);
+  const holding: Holding = kind === 'settle' ? edit.holding : { kind: 'ad lib', playerId: edit.playerId };
+  return wordOnSettling(band, song, place, holding);
 }
 
 /** The player's best offer for the space, hung on a place of it; ad lib where nothing fits. */

@@ -28,6 +28,7 @@ const isWithin = (count: number, share: number): boolean => count <= Math.ceil(s
 export function turnInWords(count: number, share: number): string {
   const turn = `their ${orderInWords(count)} turn`;
   const about = aboutInWords(share);
+  if (count === 1 && isWithin(count, share) && about.endsWith('one')) return 'their one turn';
   return isWithin(count, share) ? `${turn} of ${about}` : `${turn}, where ${about} would be fair`;
 }
 
@@ -35,6 +36,8 @@ export function turnInWords(count: number, share: number): string {
 export function openInWords(count: number, share: number): string {
   const space = `the ${orderInWords(count)} space left open`;
   const about = aboutInWords(share);
+  if (count === 1 && isWithin(count, share) && about.endsWith('one'))
+    return 'the one space that the band wants left open';
   return isWithin(count, share)
     ? `${space} of ${about} that the band wants`
     : `${space}, where the band wants ${about}`;

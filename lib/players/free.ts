@@ -1,6 +1,7 @@
 import { itemAt, type Reason } from '../base';
 import type { Player } from '../song';
 import { type BeatClock, joinStretches, type Space, type Stretch, without } from '../spaces';
+import { beatsSaid } from '../time';
 import { type Busy, type Readings, readingsOf } from './busy';
 import { microphoneBusy } from './microphone';
 import { type Met, metBy } from './microphone-moves';
@@ -43,7 +44,8 @@ function freedomOf(player: Player, space: Space, context: FreedomContext, readin
   const otherReasons = other.map(reasonOf);
   const reasons = [...otherReasons, ...ways.map(reasonOf)];
   if (!player.instruments.some((instrument) => instrument !== 'voice')) {
-    const detail = player.instruments.length === 0 ? 'no instrument is named' : 'plays no instrument';
+    const detail =
+      player.instruments.length === 0 ? 'no instrument is named' : 'sings, and plays no instrument';
     return {
       playerId: player.id,
       free: false,
@@ -82,7 +84,7 @@ function noTimeToMove(
   context: FreedomContext,
   clock: BeatClock,
 ): Reason {
-  const beats = Math.round(space.beats * 100) / 100;
+  const { beats } = space;
   const isIn = ways.some(({ why }) => why.kind === 'comes in');
   const what = isIn ? ['come in to the microphone'] : [];
   for (const { why } of ways)
@@ -91,7 +93,7 @@ function noTimeToMove(
   return {
     rule: 'microphone',
     weight: -joinStretches(ways).reduce((sum, each) => sum + beatsTaken(each, space, clock), 0),
-    detail: `has no time in ${beats} ${beats === 1 ? 'beat' : 'beats'} to ${[...new Set(what)].join(' and ')}`,
+    detail: `has no time in ${beatsSaid(beats)} ${beats < 1 ? 'of a beat' : beats === 1 ? 'beat' : 'beats'} to ${[...new Set(what)].join(' and ')}`,
   };
 }
 

@@ -1,12 +1,12 @@
 import type { PlacedPass, Timeline } from '../song';
 import type { BeatClock } from '../spaces';
-import type { Ticks } from '../time';
+import { beatsSaid, type Ticks } from '../time';
 
-/** `bar 12`, or `bar 12, beat 3`. */
+/** `bar 12`, or `bar 12, beat 3 and a half`. */
 export function whenSaid(clock: BeatClock, tick: Ticks): string {
   const { bar, beat } = clock.countAt(tick);
   const named = bar === 0 ? 'the pickup' : `bar ${bar}`;
-  return beat === 1 || bar === 0 ? named : `${named}, beat ${Math.round(beat * 100) / 100}`;
+  return beat === 1 || bar === 0 ? named : `${named}, beat ${beatsSaid(beat)}`;
 }
 
 /** Where something that ends at a tick ends: the bar whose end it is, else the beat at which it lets go. */

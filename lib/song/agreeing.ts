@@ -1,6 +1,6 @@
-import type { Reason } from '../base';
+import { type Reason, sameValue } from '../base';
 import type { Band } from './band';
-import type { Answer, Holding } from './fill';
+import { type Answer, type Holding, type Place, samePlace } from './fill';
 import type { Song } from './song';
 
 /** Whose word a change is, and why; courtesy among people who trust each other, and never a lock. */
@@ -64,6 +64,26 @@ export function wordOnLettingGo(
   return { ...word, playerIds: [...word.playerIds, other.by] };
 }
 
+/**
+ * Whose word it is that somebody stands in for a player with all that is theirs: the leader's, and the player's own. Without a leader who
+ * plays in the band it is anybody's: who is away is not there to be asked. Common practice, no source.
+ */
+export function wordOnStandingIn(
+  { leaderId, players }: Pick<Band, 'leaderId' | 'players'>,
+  fromId: string,
+): Word {
+  const leader = players.find(({ id }) => id === leaderId);
+  if (!leader) {
+    const detail = 'the band has named no leader: anybody says who stands in';
+    return { playerIds: [], reason: { rule: 'anybody', weight: 0, detail } };
+  }
+  const detail = `${leader.name} leads the band and decides who stands in`;
+  return {
+    playerIds: [...new Set([leader.id, fromId])],
+    reason: { rule: 'leader', weight: 0, detail },
+  };
+}
+
 /** Whether a player may settle by `word` without asking anybody; null is a person who has not said who they are. */
 export const mayJustSettle = (word: Word, playerId: string | null): boolean =>
   word.playerIds.length === 0 || (playerId !== null && word.playerIds.includes(playerId));
@@ -113,6 +133,31 @@ export function wordOnProposal(
   const detail = 'more than half of the band said yes: anybody settles it';
   return { playerIds: [], reason: { rule: 'carried', weight: 0, detail } };
 }
+
+/**
+ * Whose word it is to put `next` at a place of a song as it is now: as `whoseWord` over what stands there, and anybody's where the band has
+ * carried that very answer.
+ *
+ * @param next null: what stands is taken back
+ */
+export function wordOnSettling(
+  band: Pick<Band, 'leaderId' | 'players' | 'votes'>,
+  song: Pick<Song, 'settled' | 'proposals' | 'votes'>,
+  place: Place,
+  next: Holding | null,
+): Word {
+  const standing = song.settled.find((answer) => samePlace(answer.place, place))?.holding ?? null;
+  const words = song.proposals
+    .filter((put) => next !== null && saysTheSame(put, { place, holding: next }))
+    .map((put) => wordOnProposal(band, song, standing, put));
+  return words.find(({ playerIds }) => playerIds.length === 0) ?? whoseWord(band, standing, next);
+}
+
+/** Whether two answers say the same of the same place, whoever said it, and whenever. */
+export const saysTheSame = (
+  a: Pick<Answer, 'place' | 'holding'>,
+  b: Pick<Answer, 'place' | 'holding'>,
+): boolean => samePlace(a.place, b.place) && sameValue(a.holding, b.holding);
 
 const holderOf = (holding: Holding | null): string | null =>
   holding === null || holding.kind === 'left open' ? null : holding.playerId;

@@ -6,12 +6,15 @@
  */
 export {
   mayJustSettle,
+  saysTheSame,
   type Tally,
   tallyOf,
   type Word,
   whoseWord,
   wordOnLettingGo,
   wordOnProposal,
+  wordOnSettling,
+  wordOnStandingIn,
 } from './agreeing';
 export {
   BAND_SETTINGS,

@@ -26,7 +26,7 @@ export interface PartsAfter extends Pick<HandedOver, 'roles' | 'voices' | 'singi
 
 /**
  * What a player does and sings, in another's hands. Nobody does two things at once: in a pass the role that is heard more stays (`RANK`), a singer has one
- * voice, the lead before others. A harmony goes to who sings at all and, where they have said how low and how high, reaches all of it; a lead
+ * voice, the lead before others. Who has no role plays backup, and so does who steps in for them. A harmony goes to who sings at all and, where they have said how low and how high, reaches all of it; a lead
  * goes to who sings at all. A harmony that does not go is sung by nobody; so is a change of singers inside a pass.
  */
 export function partsFor(song: Song, players: readonly Player[], from: Player, to: Player): PartsAfter {
@@ -53,14 +53,19 @@ export function partsFor(song: Song, players: readonly Player[], from: Player, t
 }
 
 /**
- * The voice that is given to nobody and that a player sings all the same, since they alone of the band sing that part; null: none.
+ * The voice that is given to nobody and that a player sings all the same, since they alone of who is there sing that part; null: none.
  */
 export function impliedVoice(song: Song, players: readonly Player[], player: Player): Voice | null {
   const { sings: part } = player;
   if (part === 'none' || song.voices.some(({ playerId }) => playerId === player.id)) return null;
-  if (players.some((other) => other.id !== player.id && other.sings === part)) return null;
+  const isThere = (one: Player) => one.sings === part && !isOut(song, one);
+  if (!isThere(player) || players.some((other) => other.id !== player.id && isThere(other))) return null;
   return song.voices.find((voice) => voice.part === part && voice.playerId === null) ?? null;
 }
+
+/** Whether a player lays out in all of a song, as who is away does. */
+export const isOut = ({ passes }: Song, { id }: Player): boolean =>
+  passes.length > 0 && passes.every(({ roles }) => roles[id] === 'lay out');
 
 const sings = ({ sings: part }: Player): boolean => part !== 'none';
 
@@ -71,30 +76,44 @@ function rolesFor(timeline: Timeline, from: Player, to: Player, voices: VoicesAf
   for (const placed of timeline.passes) {
     const { pass } = placed;
     if (!pass) continue;
-    const own = pass.roles[to.id];
-    const mine = pass.roles[from.id] ?? (own === undefined ? undefined : sungBy(pass, voices.taken));
-    // Where the written voice does not go, its role does not either: the voice is told of already.
-    if (mine === undefined || (isSung(mine) && voices.leftRoles.includes(mine))) continue;
+    const written = pass.roles[to.id];
+    const own = stepsIn(written, pass.roles[from.id], from, to) ? undefined : written;
+    const mine = pass.roles[from.id] ?? (own === undefined ? sungBy(pass, voices.taken) : undefined);
     const lose = (role: Role, whose: Player, why: string) => {
       // A written voice of their own that they let go is told of already.
       if (!MISSED.includes(role) || (whose === to && voices.letsOwnGo)) return;
       const said = `${to.name} ${why}; ${whose.name}’s ${role} is left open`;
       lost.set(said, [...(lost.get(said) ?? []), passSaid(timeline, placed)]);
     };
-    const why = cannot(to, mine);
-    if (why !== null) {
-      lose(mine, from, why);
-      continue;
-    }
-    const keepsOwn = own !== undefined && RANK[own] >= RANK[mine];
-    const role = keepsOwn ? own : mine;
-    if (own !== undefined && own !== mine)
-      if (keepsOwn) lose(mine, from, doing(role));
-      else lose(own, to, doing(role));
-    if (role !== own) roles.push({ passId: pass.id, role });
+    const becomes = (): Role | undefined => {
+      // Where the written voice does not go, its role does not either: the voice is told of already.
+      if (mine === undefined || (isSung(mine) && voices.leftRoles.includes(mine))) return own;
+      const why = cannot(to, mine);
+      if (why !== null) {
+        lose(mine, from, why);
+        return own;
+      }
+      const keepsOwn = own !== undefined && RANK[own] >= RANK[mine];
+      const role = keepsOwn ? own : mine;
+      if (own !== undefined && own !== mine)
+        if (keepsOwn) lose(mine, from, doing(role));
+        else lose(own, to, doing(role));
+      return role;
+    };
+    const role = becomes();
+    if (role !== written) roles.push({ passId: pass.id, role: role ?? null });
   }
   return { roles, left: [...lost].map(([said, passes]) => `${listed(passes)}: ${said}`) };
 }
+
+/**
+ * Whether somebody who lays out plays after all, since who they step in for does not lay out there: backup at least, as everybody does who plays an
+ * instrument and has no role.
+ */
+const stepsIn = (own: Role | undefined, mine: Role | undefined, from: Player, to: Player): boolean =>
+  own === 'lay out' && mine !== 'lay out' && plays(from) && plays(to);
+
+const plays = ({ instruments }: Player): boolean => instruments.some((each) => each !== 'voice');
 
 const isSung = (role: Role): boolean => role === 'lead' || role === 'harmony';
 
@@ -111,7 +130,7 @@ function sungBy(pass: Pass, voice: Voice | null): Role | undefined {
 
 function cannot(to: Player, role: Role): string | null {
   if (isSung(role) && !sings(to)) return 'does not sing';
-  if (role === 'break' && to.instruments.every((each) => each === 'voice')) return 'plays no instrument';
+  if (role === 'break' && !plays(to)) return 'plays no instrument';
   return null;
 }
 

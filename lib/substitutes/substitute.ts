@@ -46,7 +46,7 @@ export function substituteIn(request: SubstituteRequest): Result<Substitute> {
       ending,
       answers: became.map(({ after }) => after),
     },
-    isNothing: !hasPart(song, fromId) && impliedVoice(song, players, from) === null,
+    isNothing: !hasPart(song, from) && impliedVoice(song, players, from) === null,
     kept: saying('kept').length,
     anew: saying('anew'),
     left: [...parts.left, ...saying('left')],
@@ -54,11 +54,12 @@ export function substituteIn(request: SubstituteRequest): Result<Substitute> {
   });
 }
 
-/** Whether a player has anything in a song that could go to somebody else. */
-function hasPart(song: Song, id: string): boolean {
+/** Whether a player has anything in a song that could go to somebody else: where they have no role they play backup. */
+function hasPart(song: Song, { id, instruments }: Player): boolean {
+  const plays = instruments.some((each) => each !== 'voice');
   const holds = ({ holding }: Answer) => holding.kind !== 'left open' && holding.playerId === id;
   return (
-    song.passes.some(({ roles }) => roles[id] !== undefined) ||
+    song.passes.some(({ roles }) => (roles[id] === undefined ? plays : roles[id] !== 'lay out')) ||
     [...song.voices, ...song.singing, ...song.settings].some(({ playerId }) => playerId === id) ||
     [song.start.playerId, song.start.counts, song.ending.signalBy].includes(id) ||
     [...song.settled, ...song.proposals].some(holds)
@@ -74,9 +75,10 @@ function withParts(
   setting: Song['settings'][number],
 ): Song {
   const passes = song.passes.map((pass) => {
-    const { [from.id]: _gone, ...others } = pass.roles;
-    const given = roles.find(({ passId }) => passId === pass.id)?.role;
-    return { ...pass, roles: given ? { ...others, [to.id]: given } : others };
+    const { [to.id]: own, ...others } = pass.roles;
+    const given = roles.find(({ passId }) => passId === pass.id);
+    const role = given ? given.role : (own ?? null);
+    return { ...pass, roles: { ...others, [from.id]: 'lay out' as const, ...(role && { [to.id]: role }) } };
   });
   const isSame = (a: Song['singing'][number], b: Song['singing'][number]) =>
     a.passId === b.passId && a.voiceId === b.voiceId && a.noteId === b.noteId;

@@ -31,7 +31,7 @@ export interface AnswerAfter {
   readonly holding: Holding | null;
 }
 
-/** All that is to be written, and nothing else: what the document's edit takes. */
+/** All that is to be written, beside that whoever is away lays out: what the document's edit takes. */
 export interface HandedOver {
   readonly fromId: string;
   readonly toId: string;

@@ -2,6 +2,7 @@
  * Musical time: ticks, meters and their beats, tempo and feel, ticks to seconds and back.
  * It knows nothing of pitches, songs or documents.
  */
+export { beatsSaid } from './beat-said';
 export { type Feel, STRAIGHT, swingTick } from './feel';
 export {
   barTicks,

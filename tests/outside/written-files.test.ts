@@ -1,7 +1,7 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import tonejs from '@tonejs/midi';
 import { parseMidi } from 'midi-file';
 import { VerovioToolkit } from 'verovio/esm';
@@ -115,7 +115,7 @@ describe('a MusicXML score', () => {
     expect(notes).toBeGreaterThan(300);
   });
 
-  // Source: MusicXML 4.0, its published schema; by xmllint.
+  // Source: MusicXML 4.0, its published schema; by xmllint. Every hymn and every tune, the ones of words and chords alone too.
   const schema = existsSync(SCHEMA);
   if (!schema) console.log('written MusicXML by its schema: not run, ../shared/data/musicxml is not here');
   it.skipIf(!schema)('is valid MusicXML 4.0', async () => {
@@ -124,7 +124,17 @@ describe('a MusicXML score', () => {
         /schemaLocation="http[^"]*\/(\w+\.xsd)"/g,
         'schemaLocation="$1"',
       );
-    const xml = songs.map(({ song }, i) => ({
+    const taken = new Set(songs.map(({ name }) => name));
+    const more = [
+      ...readdirSync(TUNES)
+        .filter((name) => name.endsWith('.txt'))
+        .map((name) => join(TUNES, name)),
+      ...(hasHymns ? readdirSync(HYMNS) : []).map((name) => join(HYMNS, name)),
+    ].filter((file) => !taken.has(basename(file)));
+    const every = [...songs];
+    for (const file of more)
+      every.push({ name: basename(file), song: await readBytes(basename(file), readFileSync(file, 'utf8')) });
+    const xml = every.map(({ song }, i) => ({
       fileName: `score-${i}.xml`,
       contents: write('a.musicxml', song).text.replace(/<!DOCTYPE[^>]*>/, ''),
     }));

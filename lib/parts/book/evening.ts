@@ -12,10 +12,12 @@ import {
   lastRemark,
   type Player,
   remarkInWords,
+  roadmapTimeline,
   type SetEntry,
   type SetList,
   type Song,
 } from '../../song';
+import { phrasesAndSpaces } from '../../spaces';
 import type { Run } from '../sheet';
 
 /** How a song of an evening follows on what was before it. */
@@ -38,6 +40,8 @@ export interface EveningSong {
   readonly title: string;
   /** Null: no longer in the band. */
   readonly song: Song | null;
+  /** The first words that are sung; empty: none. */
+  readonly firstWords: string;
   /** From the start of its set. */
   readonly startSeconds: number;
   readonly following: Following;
@@ -55,7 +59,7 @@ export interface Evening {
 
 /**
  * A set of the band with what lies between its songs and its clock, by the model of lib/sets. A song that is no longer at hand keeps
- * its place and takes no time. O(songs + passes).
+ * its place and takes no time. O(songs + passes), and for each song its phrases.
  */
 export function eveningOnPaper(band: Band, set: SetList, songs: ReadonlyMap<string, Song>): Evening {
   const nameOf = (id: string) => band.players.find((one) => one.id === id)?.name ?? id;
@@ -73,11 +77,13 @@ export function eveningOnPaper(band: Band, set: SetList, songs: ReadonlyMap<stri
   set.entries.forEach((entry, i) => {
     const at = itemAt(clock.entries, i);
     const remark = lastRemark(band, entry.songId);
+    const song = songs.get(entry.songId) ?? null;
     itemAt(sets, at.set).songs.push({
       number: i + 1,
       entry,
       title: titleOf(entry),
-      song: songs.get(entry.songId) ?? null,
+      song,
+      firstWords: song === null ? '' : firstWordsOf(song),
       startSeconds: at.startSeconds,
       following: followingOf(set.entries[i - 1], costs.between[i - 1], titleOf),
       lastTime: remark && remarkInWords(remark, band.players),
@@ -85,6 +91,16 @@ export function eveningOnPaper(band: Band, set: SetList, songs: ReadonlyMap<stri
   });
   const { targetSeconds } = set;
   return { name: set.name, sets, seconds: clock.seconds, targetSeconds };
+}
+
+/** Words by which a song is known from its first line. */
+const WORDS = 5;
+
+function firstWordsOf(song: Song): string {
+  const { phrases } = phrasesAndSpaces(roadmapTimeline(song));
+  const first = [...phrases].sort((a, b) => a.startTick - b.startTick).find(({ words }) => words !== '');
+  const words = (first?.words ?? '').split(/\s+/).slice(0, WORDS).join(' ');
+  return words.replace(/[,;:.!?]$/, '');
 }
 
 function followingOf(

@@ -1,6 +1,5 @@
 import { setInWords } from '../../sets';
-import { type Band, type Player, roadmapTimeline, type Song, settingOf } from '../../song';
-import { phrasesAndSpaces } from '../../spaces';
+import { type Band, type Player, type Song, settingOf } from '../../song';
 import { keyName } from '../../theory';
 import {
   type Block,
@@ -149,7 +148,7 @@ function songBlocks(
   const everybody = song === null || player !== null ? '' : caposOf(song, band);
   const under = [
     one.following.kind === 'no stop' ? 'no stop' : '',
-    ...(song === null ? [] : courseOf(song, band)),
+    ...(song === null ? [] : courseOf(song, one.firstWords, band)),
     everybody === '' ? '' : `capo: ${everybody}`,
   ].filter((text) => text !== '');
   if (under.length === 0) return [{ ...row, turn: TURN_COSTS.line }];
@@ -162,20 +161,14 @@ function songBlocks(
 }
 
 /** Who starts, the first words, the ending. */
-function courseOf(song: Song, band: Band): readonly string[] {
+function courseOf(song: Song, firstWords: string, band: Band): readonly string[] {
   const starter = starterInWords(song, band);
   const ending = endingInWords(song, band);
-  const words = firstWordsOf(song);
-  return [starter ?? '', words === '' ? '' : `“${words}…”`, ending === null ? '' : `ends: ${ending}`];
-}
-
-const WORDS = 5;
-
-function firstWordsOf(song: Song): string {
-  const { phrases } = phrasesAndSpaces(roadmapTimeline(song));
-  const first = [...phrases].sort((a, b) => a.startTick - b.startTick).find(({ words }) => words !== '');
-  const words = (first?.words ?? '').split(/\s+/).slice(0, WORDS).join(' ');
-  return words.replace(/[,;:.!?]$/, '');
+  return [
+    starter ?? '',
+    firstWords === '' ? '' : `“${firstWords}…”`,
+    ending === null ? '' : `ends: ${ending}`,
+  ];
 }
 
 /** `capo 2`; empty without one. */

@@ -1,7 +1,7 @@
 import { type MicrophoneMove, microphoneMoves } from '../../players';
 import { type Band, microphoneOf, type Player, settingOf } from '../../song';
 import { BeatClock } from '../../spaces';
-import type { Ticks } from '../../time';
+import { beatsSaid, type Ticks } from '../../time';
 import type { Arrangement } from '../arrangement';
 import type { Drawing } from '../drawing';
 import { widthInEms } from '../spacing';
@@ -38,7 +38,7 @@ export function microphoneCues(arrangement: Arrangement, band: Band, player: Pla
     .filter(({ playerId }) => playerId === player.id)
     .map((move) => {
       const { bar, beat } = clock.countAt(move.startTick);
-      const at = bar === 0 ? 'the pickup' : `bar ${bar}, beat ${Math.round(beat * 2) / 2}`;
+      const at = bar === 0 ? 'the pickup' : `bar ${bar}, beat ${beatsSaid(Math.round(beat * 2) / 2)}`;
       return { tick: move.startTick, at, text: inWords(move, called(move.crosses[0])) };
     });
 }

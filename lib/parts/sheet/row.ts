@@ -3,8 +3,9 @@ import { beatTicks, type Ticks } from '../../time';
 import type { Drawing, Instruction } from '../drawing';
 import type { Line, LineSyllable, Segment } from '../lines';
 import { notesApart } from '../notes-apart';
+import { rowStarts, tearsFill } from '../row-starts';
 import { chordInSigns } from '../sentences';
-import { type Spacing, spacingOf, widthInEms } from '../spacing';
+import { roomAtStart, type Spacing, spacingOf, widthInEms } from '../spacing';
 import { SIGNS } from '../tab';
 import { roomForHolder, spaceDrawing, writtenIn } from './in-space';
 import { cuesUnder, type PlacedCue } from './microphone';
@@ -26,15 +27,17 @@ export function rowsOf(
   width: number,
   hang: number,
 ): readonly { readonly drawing: Drawing; readonly height: number }[] {
-  const spacings = line.segments.map((segment) => {
+  const room = (id: string) => roomForHolder(id, look);
+  const written = (segment: Segment) => writtenIn(segment, look).map(({ notes }) => notes);
+  const spacings = line.segments.map((segment, i) => {
     const { wordSize, numberSize } = look.geometry;
-    const written = writtenIn(segment, look).map(({ notes }) => notes);
-    const apart = notesApart(segment, written, numberSize);
-    return spacingOf(segment, look.pixelsPerTick, wordSize, (id) => roomForHolder(id, look), apart);
+    const apart = notesApart(segment, written(segment), numberSize);
+    const after = roomAtStart(line.segments[i + 1], look.pixelsPerTick, room);
+    return spacingOf(segment, look.pixelsPerTick, wordSize, room, apart, after);
   });
   const widths = spacings.map((spacing) => spacing.width);
   const indent = Math.max(0, hang - (line.pickupTicks > 0 ? (widths[0] ?? 0) : 0));
-  const starts = rowStarts(widths, width - indent);
+  const starts = rowStarts(widths, width - indent, (at) => tearsFill(line.segments, at, written));
   const firstBar = line.segments.findIndex((segment) => segment.startsBar && !segment.bar.bar.pickup);
   return starts.map((from, r) => {
     const to = starts[r + 1] ?? line.segments.length;
@@ -90,22 +93,6 @@ function besideInitials(drawing: Drawing, { wordBase }: RowGeometry): Drawing {
     const x2 = Math.min(one.x2, ...initials.filter(({ right }) => right > one.x1).map(({ left }) => left));
     return x2 === one.x2 ? [one] : x2 - one.x1 < HELD_LEAST ? [] : [{ ...one, x2 }];
   });
-}
-
-function rowStarts(widths: readonly number[], room: number): readonly number[] {
-  const total = widths.reduce((sum, width) => sum + width, 0);
-  if (total <= room) return [0];
-  const share = total / Math.ceil(total / room);
-  const starts = [0];
-  let row = 0;
-  widths.forEach((width, i) => {
-    if (row > 0 && (row + width > room || row + width / 2 > share)) {
-      starts.push(i);
-      row = 0;
-    }
-    row += width;
-  });
-  return starts;
 }
 
 interface PieceSigns {

@@ -1,6 +1,7 @@
 import type { Band, Player } from '../../song';
 import type { Arrangement } from '../arrangement';
 import type { ChordWay } from '../chords';
+import { roleIn } from '../company';
 import { partOf } from '../part';
 import { backupBlocks } from './backup';
 import { chartBlocks } from './chart';
@@ -55,6 +56,7 @@ const CONTENT = {
   cues: { lines: 'own spaces', chart: false, words: false },
   chart: { lines: 'own notes', chart: true, words: false },
   'chart and words': { lines: 'own notes', chart: true, words: true },
+  words: { lines: 'own notes', chart: false, words: true },
 } as const satisfies Readonly<Record<string, Content>>;
 
 /**
@@ -68,27 +70,54 @@ const ON_ONE_PAGE: readonly (readonly [keyof typeof CONTENT, readonly number[]])
   ['cues', [1, 0.94, 0.88, 0.82, 0.76, 0.7]],
 ];
 
+/** The same for whoever sings lead: they need the words before the chords, which most know by heart. */
+const ON_ONE_PAGE_SUNG: typeof ON_ONE_PAGE = [
+  ['whole', [1, 0.94, 0.88, 0.82]],
+  ['chart and words', [1, 0.94, 0.88, 0.82, 0.76]],
+  ['words', [1, 0.94, 0.88, 0.82, 0.76]],
+  ['chart and words', [0.7]],
+  ['words', [0.7]],
+  ...ON_ONE_PAGE.slice(2),
+];
+
+/** Drawn by so much smaller at most, a part that all but goes on one page has no turn. */
+const SNUG = 0.94;
+
 /** Said on a part that was wanted on one page and takes more. */
 const TOO_LONG =
   'This part does not go on one page at a size that can be read: here are its cues on several.';
 
 /**
  * One player's part as pages of drawing instructions: head, order of the song, cues, then pass after pass. Nothing is cut by a page's edge,
- * and pages turn where the player's hands are free as far as that costs no page more. On one page: the most of the song at the largest size
+ * and pages turn where the player's hands are free as far as that costs no page more; what all but goes on one page is drawn a little smaller
+ * and does. On one page, where that is asked for: the most of the song at the largest size
  * that fits (`ON_ONE_PAGE`); where not even the cues do, the cues on as many pages as they take, and a sentence that says so.
  */
 export function sheetsOf(request: SheetRequest): readonly Sheet[] {
-  const { density = 'whole', paper } = request;
-  if (density !== 'one page') return laid(request, blocksOf(request, CONTENT[density], 1), 1);
-  for (const [content, scales] of ON_ONE_PAGE)
+  const { density = 'whole', paper, arrangement, player } = request;
+  if (density !== 'one page') return withFewTurns(request, CONTENT[density]);
+  const { passes } = arrangement.song;
+  const isLead = passes.some((pass) => roleIn(arrangement, pass, player) === 'lead');
+  for (const [content, scales] of isLead ? ON_ONE_PAGE_SUNG : ON_ONE_PAGE)
     for (const scale of scales) {
       const blocks = blocksOf(request, CONTENT[content], scale);
-      const height = blocks.reduce((sum, block) => sum + block.height, 0);
-      if (height <= heightOn(paper, scale)) return laid(request, blocks, scale);
+      if (heightOf(blocks) <= heightOn(paper, scale)) return laid(request, blocks, scale);
     }
   const notes = [...(request.notes ?? []), TOO_LONG];
   return laid(request, blocksOf({ ...request, notes }, CONTENT.cues, 1), 1);
 }
+
+function withFewTurns(request: SheetRequest, content: Content): readonly Sheet[] {
+  const blocks = blocksOf(request, content, 1);
+  const sheets = laid(request, blocks, 1);
+  const room = heightOn(request.paper, SNUG);
+  // What is drawn smaller is never higher than it was.
+  if (sheets.length !== 2 || heightOf(blocks) > room) return sheets;
+  const smaller = blocksOf(request, content, SNUG);
+  return heightOf(smaller) <= room ? laid(request, smaller, SNUG) : sheets;
+}
+
+const heightOf = (blocks: readonly Block[]): number => blocks.reduce((sum, block) => sum + block.height, 0);
 
 function laid(request: SheetRequest, blocks: readonly Block[], scale: number): readonly Sheet[] {
   const { arrangement, band, player, paper, asOf, measure, label = '' } = request;

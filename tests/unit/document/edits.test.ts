@@ -326,6 +326,26 @@ describe('edits of a song', () => {
     expect(song()).toEqual(SONG);
   });
 
+  it('put many things to the band in one step, or none', () => {
+    const { edits, song } = open();
+    const other = { passId: 'pass-2', noteId: null, voiceId: null };
+    const left = { extent: EXTENT, holding: { kind: 'left open' } } as const;
+    const both = [
+      { place: PLACE, ...left },
+      { place: other, ...left },
+    ];
+    const ids = value(edits.proposeAll(both));
+    const put = song().proposals.filter(({ id }) => ids.includes(id));
+    expect(put.map(({ place, holding }) => ({ place, holding }))).toEqual(
+      both.map(({ place, holding }) => ({ place, holding })),
+    );
+    expect(song().settled).toEqual(SONG.settled);
+    edits.undo();
+    expect(song()).toEqual(SONG);
+    expect(edits.proposeAll([...both, { place: other, ...left, extent: { from: 5, to: 5 } }]).ok).toBe(false);
+    expect(song()).toEqual(SONG);
+  });
+
   it('propose, vote, settle a proposal, comment', () => {
     const { edits, song } = open();
     const id = value(edits.propose(PLACE, EXTENT, { kind: 'left open' }));

@@ -1,7 +1,9 @@
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { itemAt } from '@/lib/base';
-import { type Arrangement, arrange } from '@/lib/parts';
+import { offerFills } from '@/lib/fills';
+import { plainSetup } from '@/lib/instruments';
+import { type Arrangement, arrange, soundsSame } from '@/lib/parts';
 import type { Answer, Song } from '@/lib/song';
 import { demoBand } from '@/server/demo';
 
@@ -121,5 +123,41 @@ describe('arrange after another state of the song', () => {
       });
       expect(lines.some((line) => !own(line))).toBe(true);
     }
+  });
+});
+
+const PLAYER = {
+  setup: plainSetup('guitar'),
+  rule: 'toward',
+  spanMillimetres: null,
+  comfortEighthsPerMinute: null,
+} as const;
+
+describe('a song that sounds the same', () => {
+  it('is one in which only answers, proposals and talk differ, and its ideas for a sung space are the same', () => {
+    for (const song of songs) {
+      const bare = { ...song, settled: [], proposals: [], votes: [], comments: [] };
+      expect(song.settled.length).toBeGreaterThan(0);
+      expect(soundsSame(song, bare)).toBe(true);
+      const ideas = (of: Song) => {
+        const { timeline, spaces } = arrange(of);
+        return spaces
+          .filter(({ kind }) => kind !== 'instrumental')
+          .slice(0, 4)
+          .map((space) => offerFills({ ...PLAYER, timeline, space, count: 3 }));
+      };
+      expect(ideas(bare)).toEqual(ideas(song));
+    }
+  });
+
+  it('is no longer one once its notes, chords, passes or tempo are others', () => {
+    for (const song of songs)
+      for (const change of [
+        { notes: song.notes.slice(1) },
+        { chords: song.chords.slice(1) },
+        { passes: song.passes.slice(1) },
+        { tempo: (song.tempo ?? 120) + 1 },
+      ])
+        expect(soundsSame(song, { ...song, ...change })).toBe(false);
   });
 });

@@ -69,6 +69,61 @@ describe('a page of a part', () => {
   });
 });
 
+// Rule of the trade: a page that need not be turned is worth a size smaller, and no more than that.
+describe('cues that all but go on one page', () => {
+  it('do, a little smaller; what is longer keeps its size and turns', () => {
+    const song = itemAt(songs, 1);
+    const arrangement = arrange(song, PRINT_WORD_SIZE, null);
+    const banjo = band.players.find(({ instruments }) => instruments[0] === 'banjo');
+    if (!banjo) throw new Error('no banjo');
+    // With each sentence above it the part is a row longer.
+    const told = Array.from({ length: 24 }, (_, count) => {
+      const notes = Array.from({ length: count }, (_, i) => `Said ${i + 1} times.`);
+      const pages = sheetsOf({
+        ...{ ...common, arrangement, player: banjo, density: 'cues', label: '1', care: false, notes },
+      });
+      const title = textsOn(itemAt(pages, 0)).find(({ text }) => text.includes(song.title));
+      return { pages: pages.length, size: title?.size ?? 0 };
+    });
+    const full = itemAt(told, 0).size;
+    const smaller = told.filter(({ size }) => size < full);
+    expect(smaller.length).toBeGreaterThan(0);
+    for (const { pages, size } of smaller) {
+      expect(pages).toBe(1);
+      expect(size / full).toBeGreaterThan(0.9);
+    }
+    // In order: one page, one page drawn smaller, two pages.
+    expect(told.map(({ pages, size }) => pages * 2 - (size < full ? 1 : 2))).toEqual(
+      told.map(({ pages, size }) => pages * 2 - (size < full ? 1 : 2)).toSorted((a, b) => a - b),
+    );
+    expect(itemAt(told, 0).pages).toBe(1);
+    expect(told.at(-1)?.pages).toBe(2);
+  });
+});
+
+// Rule of the trade: a singer can do without a chord chart, and not without the words.
+describe('one page for whoever sings lead', () => {
+  it.each(['a4', 'letter'] as const)('has the words of every stanza, on %s', (paper) => {
+    const lead = band.players.find(({ sings }) => sings === 'lead');
+    if (!lead) throw new Error('nobody sings lead');
+    for (const song of songs) {
+      const pages = sheetsOf({
+        ...{ ...common, paper, density: 'one page', label: '1', care: false },
+        arrangement: arrange(song, PRINT_WORD_SIZE, null),
+        player: lead,
+      });
+      expect(pages).toHaveLength(1);
+      const said = textsOn(itemAt(pages, 0))
+        .map(({ text }) => text)
+        .join(' ');
+      const lines = arrange(song).passes.flatMap((pass) => pass.lines);
+      const lastWords = new Set(lines.flatMap(({ words }) => words.split(/\s+/).at(-1) || []));
+      expect(lastWords.size).toBeGreaterThan(8);
+      for (const word of lastWords) expect(said, song.title).toContain(word);
+    }
+  });
+});
+
 describe('the list for the floor', () => {
   it('has each title in one line, of 34 points or more, where few songs leave the room', () => {
     for (const player of [null, ...band.players]) {

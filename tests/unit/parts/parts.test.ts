@@ -10,6 +10,7 @@ import {
   inWords,
   partOf,
   passName,
+  roomAtStart,
   spacingOf,
   tabDrawing,
   widthInEms,
@@ -281,5 +282,34 @@ describe('words and figures', () => {
     expect(spacing.xOf(3840) - spacing.xOf(1920)).toBeCloseTo(1920 * scale);
     expect(spacing.xOf(0)).toBe(0);
     expect(spacing.xOf(3840)).toBeCloseTo(spacing.width);
+  });
+
+  it('keeps the last word of a bar clear of what is written before a space that begins the next', () => {
+    const song = tinySong(
+      [
+        {
+          name: 'Verse',
+          voices: [{ part: 'lead', notes: '1 1 1 1 z4', words: ['through strengths a lantern'] }],
+        },
+      ],
+      { passes: [{}] },
+    );
+    const { segments } = itemAt(itemAt(arrange(song).passes, 0).lines, 0);
+    const [sung, silent] = [itemAt(segments, 0), itemAt(segments, 1)];
+    expect(silent.spaces.map(({ startTick }) => startTick)).toEqual([silent.startTick]);
+    const room = () => 60;
+    const scale = 10 / 960;
+    expect([sung, silent, undefined].map((one) => roomAtStart(one, scale, room))).toEqual([0, 60, 0]);
+    // What is silent of the bar itself holds some of it.
+    const later = silent.spaces.map((part) => ({
+      ...part,
+      startTick: part.startTick + 960,
+      space: { ...part.space, startTick: part.startTick + 960 },
+    }));
+    expect(roomAtStart({ ...silent, spaces: later }, scale, room)).toBeCloseTo(50);
+    const last = itemAt(sung.syllables, 3);
+    const spacing = spacingOf(sung, scale, 20, room, new Map(), roomAtStart(silent, scale, room));
+    const end = spacing.xOf(last.startTick) + widthInEms(last.text) * 20;
+    expect(spacing.width - end).toBeGreaterThanOrEqual(60);
   });
 });

@@ -149,7 +149,7 @@ describe('whoIsFree', () => {
       player('ann', { instruments: ['voice'] }),
       player('bo', { instruments: [] }),
     ]);
-    expect(said(context)).toEqual([['ann - plays no instrument', 'bo - no instrument is named']]);
+    expect(said(context)).toEqual([['ann - sings, and plays no instrument', 'bo - no instrument is named']]);
   });
 
   it('takes a voice without a written singer to be sung by who sings that part in the band', () => {

@@ -1,14 +1,18 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  type Answer,
   type Holding,
   mayJustSettle,
+  type Place,
   type Player,
   tallyOf,
   type Vote,
   whoseWord,
   wordOnLettingGo,
   wordOnProposal,
+  wordOnSettling,
+  wordOnStandingIn,
 } from '@/lib/song';
 
 const player = (id: string): Player => ({
@@ -28,6 +32,17 @@ const has = (playerId: string): Holding => ({ kind: 'ad lib', playerId });
 const OPEN: Holding = { kind: 'left open' };
 
 describe('whose word it is', () => {
+  it('is the leader’s and the player’s own that somebody stands in for them, and anybody’s where nobody leads', () => {
+    const led = { players, leaderId: 'ann' };
+    expect(wordOnStandingIn(led, 'ben').playerIds).toEqual(['ann', 'ben']);
+    expect(wordOnStandingIn(led, 'ben').reason.detail).toBe('ANN leads the band and decides who stands in');
+    expect(wordOnStandingIn(led, 'ann').playerIds).toEqual(['ann']);
+    expect(mayJustSettle(wordOnStandingIn(led, 'ben'), 'cy')).toBe(false);
+    // Who has left the band leads it no more.
+    for (const leaderId of [null, 'gone'])
+      expect(mayJustSettle(wordOnStandingIn({ players, leaderId }, 'ben'), null)).toBe(true);
+  });
+
   it('is the holder’s about notes and the leader’s about who holds; both may settle', () => {
     const cases: readonly (readonly [
       string | null,
@@ -154,5 +169,47 @@ describe('what was put to the band', () => {
     expect(may(band, open)).toEqual(['ann', 'ben']);
     expect(may({ ...band, votes: false }, carried)).toEqual(['ann', 'ben']);
     expect(wordOnProposal(band, open, has('ben'), put)).toEqual(whoseWord(band, has('ben'), put.holding));
+  });
+});
+
+describe('what a plan says, or a mend', () => {
+  const here: Place = { passId: 'verse', noteId: 'n1', voiceId: 'lead' };
+  const there: Place = { ...here, noteId: 'n2' };
+  const answer = (id: string, place: Place, holding: Holding): Answer => ({
+    id,
+    place,
+    extent: { from: 0, to: 960 },
+    holding,
+    by: null,
+    at: 0,
+  });
+  const band = { leaderId: 'ann', players, votes: true };
+  const song = { settled: [answer('s', here, has('ben'))], proposals: [], votes: [] };
+  const may = (
+    on: Parameters<typeof wordOnSettling>[0],
+    place: Place,
+    next: Holding | null,
+    of: Parameters<typeof wordOnSettling>[1] = song,
+  ) => wordOnSettling(on, of, place, next).playerIds;
+
+  it('is asked for over what stands at that very place', () => {
+    // Ben holds `here`: its notes are his, who else has it the leader's. Nobody holds `there`.
+    expect(may(band, here, has('ben'))).toEqual(['ben', 'ann']);
+    expect(may(band, here, has('cy'))).toEqual(['ann', 'ben']);
+    expect(may(band, here, null)).toEqual(['ann', 'ben']);
+    expect(may(band, there, has('ben'))).toEqual(['ann']);
+    expect(may({ ...band, leaderId: null }, here, null)).toEqual(['ben']);
+    expect(may({ ...band, leaderId: null }, there, has('ben'))).toEqual([]);
+  });
+
+  it('is anybody’s where the band has carried that very answer for that place, and votes', () => {
+    const put = [answer('p', there, has('cy')), answer('q', there, OPEN)];
+    const carried = { ...song, proposals: put, votes: said('+++.') };
+    expect(may(band, there, has('cy'), carried)).toEqual([]);
+    expect(may(band, there, has('dot'), carried)).toEqual(['ann']);
+    expect(may(band, there, OPEN, carried)).toEqual(['ann']);
+    expect(may(band, here, has('cy'), carried)).toEqual(['ann', 'ben']);
+    expect(may({ ...band, votes: false }, there, has('cy'), carried)).toEqual(['ann']);
+    expect(may(band, there, has('cy'), { ...carried, votes: said('++..') })).toEqual(['ann']);
   });
 });

@@ -1,9 +1,10 @@
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { itemAt, must, type Result } from '@/lib/base';
-import { newSongDocument, readSong, SongEdits } from '@/lib/document';
+import { keptIn, MOST_KEPT, newSongDocument, readSong, SongEdits, songKept } from '@/lib/document';
 import { originOf } from '@/lib/fills';
 import type { InstrumentName } from '@/lib/instruments';
+import { whoIsFree } from '@/lib/players';
 import {
   type Answer,
   checkSong,
@@ -66,7 +67,7 @@ function handedOver(
   to: Player,
   instrument?: InstrumentName,
 ): { readonly now: Song; readonly said: Substitute } {
-  const all = players.some(({ id }) => id === to.id) ? players : [...players, to];
+  const all = [...players, ...[from, to].filter((each) => !players.includes(each))];
   const given = { song, players: all, fromId: from.id, toId: to.id };
   const said = value(substituteIn(instrument ? { ...given, instrument } : given));
   const page = open(song);
@@ -76,10 +77,10 @@ function handedOver(
 
 const holderOf = ({ holding }: Answer) => (holding.kind === 'left open' ? null : holding.playerId);
 
-/** Every place of a song in which it says what a player does. */
+/** Every place of a song in which it says that a player does something. */
 function whereNamed(song: Song, id: string): readonly string[] {
   return [
-    ...song.passes.flatMap(({ roles }) => (id in roles ? ['a role'] : [])),
+    ...song.passes.flatMap(({ roles }) => (id in roles && roles[id] !== 'lay out' ? ['a role'] : [])),
     ...song.settings.flatMap(({ playerId }) => (playerId === id ? ['a setting'] : [])),
     ...song.voices.flatMap(({ playerId }) => (playerId === id ? ['a voice'] : [])),
     ...song.singing.flatMap(({ playerId }) => (playerId === id ? ['a change of singer'] : [])),
@@ -392,18 +393,20 @@ describe('what a substitute sings and does', () => {
     expect(handedOver(unsaid, lead, other).now.voices).toEqual(unsaid.voices);
   });
 
-  it('leaves a space open where the substitute sings on, and says so', () => {
+  it('leaves a space open where the substitute lays out, as who is away did, and says so', () => {
     const base = itemAt(songs, 1);
     const lead = plays('guitar');
     const theirs = base.settled.find(
       ({ holding }) => holding.kind === 'fill' && holding.playerId === plays('banjo').id,
     );
     const { now, said } = handedOver(
-      // The lead sings straight on where the banjo has its fill.
+      // The banjo has a fill in a pass in which both lay out.
       {
         ...base,
         passes: base.passes.map((pass) =>
-          pass.id === theirs?.place.passId ? { ...pass, roles: { [lead.id]: 'lay out' } } : pass,
+          pass.id === theirs?.place.passId
+            ? { ...pass, roles: { [lead.id]: 'lay out', [plays('banjo').id]: 'lay out' } }
+            : pass,
         ),
         voices: base.voices.map((voice) => ({ ...voice, playerId: null })),
       },
@@ -412,6 +415,46 @@ describe('what a substitute sings and does', () => {
     );
     expect(now.settled.find(({ id }) => id === theirs?.id)?.holding).toEqual({ kind: 'left open' });
     expect(said.left).toContainEqual(expect.stringMatching(/^bar 19: .* lays out in .*; left open$/));
+  });
+
+  // Common practice, no source: who is not there that evening plays nothing, backup least of all, and somebody who stands in plays what they did.
+  it('has whoever is away lay out in every pass, so that nobody counts on them', () => {
+    for (const song of songs) {
+      const { now } = handedOver(song, plays('banjo'), guest({ instruments: ['banjo'] }));
+      const { id } = plays('banjo');
+      expect(new Set(now.passes.map(({ roles }) => roles[id]))).toEqual(new Set(['lay out']));
+      const timeline = roadmapTimeline(now);
+      const context = { timeline, players, spaces: findSpaces(timeline), settled: now.settled };
+      for (const space of context.spaces) {
+        const freedom = must(
+          whoIsFree(space, context).find(({ playerId }) => playerId === id),
+          'the banjo',
+        );
+        expect(freedom.free).toBe(false);
+        expect(freedom.reasons.map(({ detail }) => detail).join()).toMatch(/^lays out in /);
+      }
+    }
+  });
+
+  it('has who steps in play backup where who is away would have, also when it goes back to them', () => {
+    const song = { ...staged(), passes: staged().passes.map((pass) => ({ ...pass, roles: {} })) };
+    const [banjo, to] = [plays('banjo'), guest({ instruments: ['banjo'] })];
+    const there = handedOver(song, banjo, to);
+    expect(there.said.isNothing).toBe(false);
+    expect([0, 1, 2].map((i) => roleIn(there.now, `P${i}`, banjo.id))).toEqual(
+      Array.from({ length: 3 }, () => 'lay out'),
+    );
+    const back = handedOver(there.now, to, banjo);
+    expect([0, 1, 2].map((i) => roleIn(back.now, `P${i}`, banjo.id))).toEqual([
+      undefined,
+      undefined,
+      undefined,
+    ]);
+    expect([0, 1, 2].map((i) => roleIn(back.now, `P${i}`, 'guest'))).toEqual(
+      Array.from({ length: 3 }, () => 'lay out'),
+    );
+    // Who lays out already has nothing to give.
+    expect(handedOver(there.now, banjo, to).said.isNothing).toBe(true);
   });
 
   it('refuses who is one, who is not there, and an instrument that they do not play', () => {
@@ -430,6 +473,55 @@ describe('what a substitute sings and does', () => {
 });
 
 describe('the edit', () => {
+  it('keeps the song as it was, in the same step, and gives it back with what came after kept in its stead', () => {
+    const song = itemAt(songs, 1);
+    const to = guest({ instruments: ['banjo'] });
+    const { writes } = value(
+      substituteIn({ song, players: [...players, to], fromId: plays('banjo').id, toId: to.id }),
+    );
+    const page = open(song);
+    const before = page.song();
+    let updates = 0;
+    page.doc.on('update', () => {
+      updates += 1;
+    });
+    const id = value(page.edits.substituteKeeping(writes, 'Before Lou'));
+    expect(updates).toBe(1);
+    const handed = page.song();
+    expect(whereNamed(handed, to.id)).not.toEqual([]);
+    expect(keptIn(page.doc).map(({ name }) => name)).toEqual(['Before Lou']);
+
+    // One undo takes all of it back, and what was kept with it.
+    page.edits.undo();
+    expect(page.song()).toEqual(before);
+    expect(keptIn(page.doc)).toEqual([]);
+    page.edits.redo();
+    expect(page.song()).toEqual(handed);
+
+    // Later, and by somebody else, it is gone back to.
+    const later = new SongEdits(page.doc, { by: null, now: () => 9, makeId: () => 'later' });
+    value(later.setTitle('Another title'));
+    value(later.giveBack(id));
+    expect({ ...page.song(), proposals: [] }).toEqual({ ...before, proposals: [] });
+    expect(keptIn(page.doc).map(({ name }) => name)).toEqual(['Before going back to Before Lou']);
+    expect(value(songKept(page.doc, 'later')).title).toBe('Another title');
+    expect(later.giveBack(id).ok).toBe(false);
+  });
+
+  it('writes nothing at all where nothing more can be kept', () => {
+    const song = itemAt(songs, 1);
+    const to = guest({ instruments: ['banjo'] });
+    const { writes } = value(
+      substituteIn({ song, players: [...players, to], fromId: plays('banjo').id, toId: to.id }),
+    );
+    const page = open(song);
+    for (let i = 0; i < MOST_KEPT; i++) value(page.edits.keep(`state ${i}`));
+    const before = page.song();
+    expect(page.edits.substituteKeeping(writes, 'Before Lou').ok).toBe(false);
+    expect(page.edits.substituteKeeping({ ...writes, toId: writes.fromId }, 'Before Lou').ok).toBe(false);
+    expect(page.song()).toEqual(before);
+  });
+
   it('passes over what is gone meanwhile, and takes nothing that is not sound', () => {
     const song = itemAt(songs, 1);
     const to = guest({ instruments: ['banjo'] });
