@@ -8,6 +8,7 @@ export default defineConfig({
   timeout: 60_000,
   expect: { timeout: 10_000 },
   fullyParallel: false,
+  // One after another: a test is several pages and a server already, as much as two cores do in time.
   workers: 1,
   retries: 0,
   reporter: [['list'], ['json', { outputFile: 'test-results/playwright.json' }]],

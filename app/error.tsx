@@ -4,6 +4,7 @@ import { usePathname, useRouter } from 'next/navigation';
 import { startTransition } from 'react';
 import { ActionLink, Button } from './ui/Button';
 import { ProblemNotice } from './ui/Notice';
+import { Title } from './ui/Title';
 
 export default function PageError({
   error,
@@ -23,6 +24,7 @@ export default function PageError({
   const number = error.digest === undefined ? '' : ` (number ${error.digest} in the server’s log)`;
   return (
     <main id="text" className="page">
+      <Title of="Could not be shown" />
       <div className="indent pt-6 md:pt-12">
         <h1 className="mb-4 text-3xl">This page could not be shown</h1>
         <ProblemNotice

@@ -8,7 +8,6 @@ import { connection } from 'next/server';
 import type { ReactNode } from 'react';
 
 export const metadata: Metadata = {
-  title: { default: 'Breathmark', template: '%s · Breathmark' },
   description:
     'A shared board on which an acoustic string band works out who plays what where the singer rests.',
   referrer: 'no-referrer',

@@ -1,11 +1,10 @@
-import type { Metadata } from 'next';
 import { ActionLink } from './ui/Button';
-
-export const metadata: Metadata = { title: 'Nothing here' };
+import { Title } from './ui/Title';
 
 export default function NotFound() {
   return (
     <main id="text" className="page">
+      <Title of="Nothing here" />
       <div className="indent pt-6 md:pt-12">
         <h1 className="mb-4 text-3xl">There is nothing at this address</h1>
         <p className="max-w-prose">

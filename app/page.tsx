@@ -8,6 +8,7 @@ import { ActionLink } from './ui/Button';
 import { Foot } from './ui/Foot';
 import { KeptPage } from './ui/KeptPage';
 import { Passage } from './ui/Passage';
+import { Title } from './ui/Title';
 
 export default async function Home() {
   const cookie = (await headers()).get('cookie');
@@ -15,6 +16,7 @@ export default async function Home() {
   const bands = session?.bands ?? [];
   return (
     <>
+      <Title />
       <main id="text" className="page">
         <div className="indent pt-6 pb-8 md:pt-12">
           <h1 className="text-4xl md:text-5xl">Breathmark</h1>

@@ -7,7 +7,9 @@ import type { Problem } from '../../lib/base';
 import type { BandPage } from '../../lib/protocol';
 import type { Player } from '../../lib/song';
 import { ask } from '../hooks/api';
+import { untilItComes } from '../hooks/untilItComes';
 import { useBand } from '../hooks/useBand';
+import { useOpener } from '../hooks/useOpener';
 import { Sets } from '../set/Sets';
 import { ActionLink, Button } from '../ui/Button';
 import { Field } from '../ui/Field';
@@ -28,7 +30,7 @@ import { WhoAreYou } from './WhoAreYou';
 import { WholeBand } from './WholeBand';
 
 /** Loaded where a band has any. */
-const Figures = dynamic(async () => (await import('./Figures')).Figures);
+const Figures = dynamic(async () => (await untilItComes(() => import('./Figures'))).Figures);
 
 /** The band's page, live over its document; drawn from `first` before that has arrived. */
 export function BandView({
@@ -64,6 +66,10 @@ export function BandView({
     setAsking(false);
     // What the server draws for other pages of this band depends on who this is.
     router.refresh();
+    document.getElementById('band-name')?.focus();
+  };
+  const leaveAsking = () => {
+    setAsking(false);
     document.getElementById('band-name')?.focus();
   };
   const addMe = async (player: Player) => {
@@ -114,7 +120,7 @@ export function BandView({
             busy={busy}
             onPick={(player) => be(player.id)}
             onAdd={addMe}
-            onLater={me ? () => setAsking(false) : null}
+            onLater={me ? leaveAsking : null}
           />
         ) : (
           <>
@@ -186,6 +192,7 @@ function BandName({
   const [draft, setDraft] = useState<string | null>(null);
   const field = useRef<HTMLInputElement>(null);
   const editing = draft !== null && onRename !== null;
+  const opener = useOpener(editing);
   useEffect(() => {
     if (editing) field.current?.select();
   }, [editing]);
@@ -219,7 +226,7 @@ function BandName({
         {name || 'A band without a name'}
       </h1>
       {onRename && (
-        <Button shortcut="r" onPress={() => setDraft(name)} label="Rename the band">
+        <Button ref={opener} shortcut="r" onPress={() => setDraft(name)} label="Rename the band">
           rename
         </Button>
       )}

@@ -1,10 +1,12 @@
 'use client';
 
 import { useRouter } from 'next/navigation';
-import { type DragEvent, useEffect, useRef, useState } from 'react';
+import { type DragEvent, lazy, Suspense, useEffect, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
-import type { Song } from '../../lib/song';
+import type { BandPage } from '../../lib/protocol';
+import type { Band, Song } from '../../lib/song';
 import { ask } from '../hooks/api';
+import { untilItComes } from '../hooks/untilItComes';
 import { useReadSong } from '../hooks/useReadSong';
 import { ActionLink, Button } from '../ui/Button';
 import { Field } from '../ui/Field';
@@ -14,31 +16,40 @@ import { Passage } from '../ui/Passage';
 import { EXAMPLE } from './example-tune';
 import { ManyFiles } from './ManyFiles';
 import { Reading } from './Reading';
-import { decodeText, fileTooLarge, isTextFile, tooLarge } from './song-file';
+import { decodeText, fileTooLarge, isBandFile, isTextFile, tooLarge } from './song-file';
 import { useManyFiles } from './useManyFiles';
+
+const FromBandFile = lazy(async () => ({
+  default: (await untilItComes(() => import('./FromBandFile'))).FromBandFile,
+}));
 
 /** Brings a song in: choose a file, drop it, or paste its text; see what was read; then it is the band's. */
 export function BringIn({
-  bandId,
-  bandName,
+  band,
+  you,
   endings,
 }: {
-  readonly bandId: string;
-  readonly bandName: string;
+  /** As the page first got it. */
+  readonly band: Band;
+  readonly you: BandPage['you'];
   /** Endings of the files that are read. */
   readonly endings: readonly string[];
 }) {
   const router = useRouter();
+  const { id: bandId, name: bandName } = band;
   const [text, setText] = useState('');
   const [fileName, setFileName] = useState<string | null>(null);
   /** A score or a MIDI file, which is not shown as text. */
   const [held, setHeld] = useState<{ readonly name: string; readonly bytes: Uint8Array } | null>(null);
+  /** A band file, whose songs are chosen from. */
+  const [bandFile, setBandFile] = useState<File | null>(null);
   const [title, setTitle] = useState('');
   const [problem, setProblem] = useState<Problem | null>(null);
   const [busy, setBusy] = useState(false);
   const [over, setOver] = useState(false);
   const box = useRef<HTMLTextAreaElement>(null);
   const chooser = useRef<HTMLInputElement>(null);
+  const chooseFiles = useRef<HTMLButtonElement>(null);
   const result = useRef<HTMLDivElement>(null);
   const { reading, read, stop, forget } = useReadSong();
   const many = useManyFiles(bandId);
@@ -72,12 +83,14 @@ export function BringIn({
     setProblem(null);
     forget();
     setHeld(null);
+    setBandFile(null);
     if (files.length > 1) void many.readAll(files);
     else void take(files[0]);
   };
   const take = async (file: File | undefined) => {
     if (!file) return;
     many.forget();
+    if (isBandFile(file.name)) return setBandFile(file);
     const asText = isTextFile(file.name);
     const refusal = asText ? tooLarge(file.size, file.name) : fileTooLarge(file.size, file.name);
     if (refusal) return setProblem(refusal);
@@ -149,7 +162,7 @@ export function BringIn({
           >
             <label htmlFor="song-text" className="max-w-prose">
               Paste the tune in ABC, or its words with their chords in lines above them; or choose one file or
-              several ({endings.join(', ')}), or drop them here.
+              several ({endings.join(', ')}), or drop them here. Of a band file you choose the songs.
             </label>
             <textarea
               ref={box}
@@ -161,6 +174,7 @@ export function BringIn({
                 setText(event.target.value);
                 setFileName(null);
                 setHeld(null);
+                setBandFile(null);
                 setProblem(null);
                 forget();
               }}
@@ -181,7 +195,7 @@ export function BringIn({
             }}
           />
           <div className="flex flex-wrap gap-x-8">
-            {!done && (
+            {!done && bandFile === null && (
               <Button
                 look="main"
                 shortcut="mod+Enter"
@@ -191,7 +205,7 @@ export function BringIn({
                 Read it
               </Button>
             )}
-            <Button shortcut="f" onPress={() => chooser.current?.click()}>
+            <Button ref={chooseFiles} shortcut="f" onPress={() => chooser.current?.click()}>
               Choose files
             </Button>
             {text === '' && (
@@ -200,6 +214,7 @@ export function BringIn({
                 onPress={() => {
                   setText(EXAMPLE);
                   setHeld(null);
+                  setBandFile(null);
                   setFileName(null);
                   forget();
                 }}
@@ -232,6 +247,21 @@ export function BringIn({
             <ProblemNotice problem={problem} kept="nothing was brought in; what you wrote is still here" />
           )}
         </Passage>
+
+        {bandFile && (
+          <Suspense fallback={<p role="status">Opening {bandFile.name} …</p>}>
+            <FromBandFile
+              key={`${bandFile.name} ${bandFile.size} ${bandFile.lastModified}`}
+              file={bandFile}
+              initial={band}
+              you={you}
+              forget={() => {
+                setBandFile(null);
+                chooseFiles.current?.focus();
+              }}
+            />
+          </Suspense>
+        )}
 
         {many.files.length > 0 && (
           <ManyFiles

@@ -9,7 +9,7 @@ export function FirstSteps({ band, mayEdit }: { readonly band: Band; readonly ma
   return (
     <div className="max-w-prose">
       <p>No songs yet. First steps:</p>
-      <ol className="list-decimal pl-6">
+      <ol className="my-2 list-decimal pl-6">
         <li>
           <ActionLink href={`/band/${band.id}/bring-in`} shortcut="b" look="main">
             Bring in a song
@@ -27,7 +27,9 @@ export function FirstSteps({ band, mayEdit }: { readonly band: Band; readonly ma
         Or see first how an arranged song looks. The demo is a band of its own: nothing of it comes into
         yours, and nothing of yours into it.
       </p>
-      <EnterDemo />
+      <div className="mt-2">
+        <EnterDemo />
+      </div>
     </div>
   );
 }

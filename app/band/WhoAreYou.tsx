@@ -1,6 +1,6 @@
 'use client';
 
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import type { Player } from '../../lib/song';
 import { newId } from '../hooks/newId';
 import { Button } from '../ui/Button';
@@ -27,9 +27,17 @@ export function WhoAreYou({
   readonly onLater: (() => void) | null;
 }) {
   const [adding, setAdding] = useState<Player | null>(null);
+  const heading = useRef<HTMLHeadingElement>(null);
+  const isAsked = useRef(onLater !== null);
+  // Where somebody has asked for it, it takes the place of what they pressed.
+  useEffect(() => {
+    if (isAsked.current) heading.current?.focus();
+  }, []);
   return (
     <section aria-labelledby="who" className="passage">
-      <h2 id="who">Who are you?</h2>
+      <h2 id="who" ref={heading} tabIndex={-1} className="outline-none">
+        Who are you?
+      </h2>
       <div>
         <p className="max-w-prose">
           {players.length > 0

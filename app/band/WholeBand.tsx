@@ -12,7 +12,8 @@ export function WholeBand({ bandId }: { readonly bandId: string }) {
     <>
       <p className="max-w-prose">
         Players, songs with all that is settled in them, set lists, figures and remarks, in one file of open
-        JSON. Private links are not in it. From the file a band can be made anew on Breathmark’s first page.
+        JSON. Private links are not in it. From the file a band can be made anew on Breathmark’s first page,
+        or its songs brought into another band under “Bring in a song”.
       </p>
       <a
         ref={link}

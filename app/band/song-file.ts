@@ -27,6 +27,19 @@ export function fileTooLarge(bytes: number, name: string): Problem | null {
   };
 }
 
+/** Why a band file of that many bytes is not even opened; null where it is. */
+export function bandFileTooLarge(bytes: number, most: number, name: string): Problem | null {
+  if (bytes <= most) return null;
+  return {
+    what: `the file has ${Math.ceil(bytes / 1_000_000)} million bytes; ${Math.floor(most / 1_000_000)} million are read at most`,
+    where: name,
+    mend: 'take songs out of its field "songs", and bring it in in parts',
+  };
+}
+
+/** Whether a file is a band file, by its name. */
+export const isBandFile = (name: string): boolean => name.toLowerCase().endsWith('.breathmark.json');
+
 /** Whether a file is one that people read and mend as text, rather than a score, MIDI or a band file. */
 export function isTextFile(name: string): boolean {
   return !/\.(?:musicxml|xml|mxl|midi?|json)$/i.test(name);

@@ -5,7 +5,8 @@ import type { Problem } from '../../lib/base';
 import type { SongRead } from '../../lib/exchange';
 import { ask } from '../hooks/api';
 import { brokenReading, type Running, readInWorker } from '../hooks/readInWorker';
-import { decodeText, fileTooLarge, isTextFile, tooLarge } from './song-file';
+import { CANNOT_MIX } from './from-file-words';
+import { decodeText, fileTooLarge, isBandFile, isTextFile, tooLarge } from './song-file';
 
 /** What has become of one of several files. */
 export type FileState =
@@ -29,8 +30,10 @@ async function sourceOf(file: File) {
   return isTextFile(file.name) ? decodeText(bytes) : { name: file.name, bytes: new Uint8Array(bytes) };
 }
 
-const refusalOf = ({ name, size }: File): Problem | null =>
-  isTextFile(name) ? tooLarge(size, name) : fileTooLarge(size, name);
+const refusalOf = ({ name, size }: File): Problem | null => {
+  if (isBandFile(name)) return { ...CANNOT_MIX, where: name };
+  return isTextFile(name) ? tooLarge(size, name) : fileTooLarge(size, name);
+};
 
 /** Reads several files one after another, and brings in those that could be read; either can be stopped. */
 export function useManyFiles(bandId: string) {

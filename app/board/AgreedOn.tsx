@@ -9,7 +9,7 @@ import type { Player, Song } from '../../lib/song';
 import { Button } from '../ui/Button';
 import { Field } from '../ui/Field';
 import { sentence } from '../ui/Notice';
-import { whenInWords } from './said-words';
+import { whenInWords } from '../ui/said';
 
 interface AgreedOnProps {
   readonly doc: Y.Doc;

@@ -5,9 +5,10 @@ import { type Arrangement, holdingInWords, settingOf } from '../../lib/parts';
 import { type Answer, type Band, tallyOf } from '../../lib/song';
 import { type Space, spaceAt, tickOfPlace } from '../../lib/spaces';
 import { Button } from '../ui/Button';
+import { whenInWords } from '../ui/said';
 import { shapeNames } from './detail-words';
 import { NotesRows } from './NotesRows';
-import { nameOf, notesInWords, votesInWords, whenInWords } from './said-words';
+import { nameOf, notesInWords, votesInWords } from './said-words';
 
 interface AgreeingProps {
   readonly arrangement: Arrangement;

@@ -4,6 +4,7 @@ import { useEffect, useRef, useState, useSyncExternalStore } from 'react';
 import type { Player } from '../../lib/song';
 import type { OpenDocument, Shown, Whereabouts } from '../sync';
 import { Button } from '../ui/Button';
+import { AloneHere } from './AloneHere';
 import {
   leadersOf,
   newlyShown,
@@ -85,9 +86,7 @@ export function Along(props: AlongProps) {
   return (
     <section className="no-print plain" aria-label="Together">
       <p className="flex min-h-(--touch) flex-wrap items-center gap-x-6">
-        {others.length === 0 && (
-          <span className="text-[0.9375rem] text-quiet">Nobody else has this song open.</span>
-        )}
+        {others.length === 0 && <AloneHere />}
         {leaders
           .filter(({ playerId }) => playerId !== leader?.playerId)
           .map((one) => (

@@ -109,7 +109,7 @@ export function AnotherKey({
           {problem}
         </p>
       )}
-      <div className="flex flex-wrap gap-x-6">
+      <div className="mt-2 flex flex-wrap gap-x-6">
         <Button look="main" onPress={move} disabled={!change.ok}>
           Play it in {keyName(key)}
         </Button>

@@ -1,15 +1,17 @@
 'use client';
 
-import { lazy, Suspense, useEffect, useRef, useState } from 'react';
+import { lazy, Suspense, useEffect, useMemo, useRef, useState } from 'react';
 import { hangOf, passName, WORD_SIZE } from '../../lib/parts';
 import type { SongPage } from '../../lib/protocol';
 import type { Comment } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
+import { untilItComes } from '../hooks/untilItComes';
 import { useBand } from '../hooks/useBand';
 import { useKeys } from '../hooks/useKeys';
 import { useSong } from '../hooks/useSong';
 import { Plan } from '../plan/Plan';
 import { Foot } from '../ui/Foot';
+import { AloneHere } from './AloneHere';
 import { AtOnceNote } from './AtOnce';
 import { BoardPass, loadPanel } from './BoardPass';
 import { Comments } from './Comments';
@@ -25,11 +27,13 @@ import { useWords } from './useWords';
 import './board.css';
 
 const PutForwardList = lazy(async () => ({
-  default: (await import('./PutForwardList')).PutForwardList,
+  default: (await untilItComes(() => import('./PutForwardList'))).PutForwardList,
 }));
-const Along = lazy(async () => ({ default: (await import('./Along')).Along }));
-const AgreedOn = lazy(async () => ({ default: (await import('./AgreedOn')).AgreedOn }));
-const SinceLast = lazy(async () => ({ default: (await import('./SinceLast')).SinceLast }));
+const Along = lazy(async () => ({ default: (await untilItComes(() => import('./Along'))).Along }));
+const AgreedOn = lazy(async () => ({ default: (await untilItComes(() => import('./AgreedOn'))).AgreedOn }));
+const SinceLast = lazy(async () => ({
+  default: (await untilItComes(() => import('./SinceLast'))).SinceLast,
+}));
 
 const NOTHING: readonly Comment[] = [];
 
@@ -63,11 +67,15 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
     if (mayEdit) void loadPanel();
   }, [mayEdit]);
 
-  const names = arrangement.passes.map(({ passId }) => {
-    const played = song.passes.find((one) => one.id === passId);
-    return played ? passName(song, played) : '';
-  });
-  const hang = hangOf(arrangement.passes, arrangement.pixelsPerTick, WORD_SIZE);
+  const names = useMemo(
+    () =>
+      arrangement.passes.map(({ passId }) => {
+        const played = song.passes.find((one) => one.id === passId);
+        return played ? passName(song, played) : '';
+      }),
+    [arrangement, song],
+  );
+  const hang = useMemo(() => hangOf(arrangement.passes, arrangement.pixelsPerTick, WORD_SIZE), [arrangement]);
   const openSpace = (space: Space) => {
     walk.goTo(space.place);
     if (open?.id !== space.id) walk.press(space.id);
@@ -89,17 +97,28 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
           broken={broken}
           nextUndo={nextUndo}
         />
-        <Suspense fallback={<div className="min-h-(--touch)" />}>
-          <Along
-            document={document}
-            me={me}
-            names={names}
-            root={root}
+        <div className="board-ways">
+          <Suspense fallback={<AloneHere />}>
+            <Along
+              document={document}
+              me={me}
+              names={names}
+              root={root}
+              arrangement={arrangement}
+              walk={walk}
+              way={way}
+            />
+          </Suspense>
+          <Plan
+            song={song}
+            band={band}
+            you={you}
             arrangement={arrangement}
-            walk={walk}
-            way={way}
+            context={facts.context}
+            edits={edits}
+            open={walk.setOpen}
           />
-        </Suspense>
+        </div>
         <AtOnceNote atOnce={atOnce} players={band.players} arrangement={arrangement} open={walk.setOpen} />
         <Suspense>
           <SinceLast
@@ -124,15 +143,6 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             />
           </Suspense>
         )}
-        <Plan
-          song={song}
-          players={band.players}
-          openShare={band.openShare}
-          arrangement={arrangement}
-          context={facts.context}
-          edits={edits}
-          open={walk.setOpen}
-        />
         {arrangement.passes.length === 0 && (
           <p className="py-8">
             This song has no bars yet. Bring it in again from a file, or from pasted text.
@@ -154,7 +164,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             onWords={mayEdit ? walk.onWords : undefined}
             backup={{
               isOpen: backupOf === pass.passId,
-              toggle: () => setBackupOf(backupOf === pass.passId ? null : pass.passId),
+              toggle: () => setBackupOf((now) => (now === pass.passId ? null : pass.passId)),
             }}
             open={open}
             detail={

@@ -1,53 +1,29 @@
 'use client';
 
-import { lazy, type ReactNode, Suspense } from 'react';
-import type { SongEdits } from '../../lib/document';
-import { type Arrangement, ledIn, othersInWords, type PassLines } from '../../lib/parts';
-import type { Band, Pass } from '../../lib/song';
-import type { Space } from '../../lib/spaces';
+import { lazy, memo, Suspense } from 'react';
+import { ledIn, othersInWords } from '../../lib/parts';
+import { untilItComes } from '../hooks/untilItComes';
 import { barsOf, stanzasOf } from './facts';
 import { BOARD_LINE, BREAK_LINE } from './geometry';
 import type { WordsInUse } from './look';
 import { PassMargin } from './PassMargin';
 import { PassView } from './PassView';
+import type { BoardPassProps } from './pass-props';
 import { atOf } from './places';
+import { standsStill } from './stands-still';
 import { isReadable, sameName } from './symbols';
-import type { Facts } from './useFacts';
-import type { TalkWay } from './useTalk';
 import type { WordsWay } from './useWords';
 
-const BackupPanel = lazy(async () => ({ default: (await import('./BackupPanel')).BackupPanel }));
-export const loadPanel = () => import('./WordsPanel');
-const LineTalk = lazy(async () => ({ default: (await import('./TalkPanel')).LineTalk }));
-const PassTalk = lazy(async () => ({ default: (await import('./TalkPanel')).PassTalk }));
+const BackupPanel = lazy(async () => ({
+  default: (await untilItComes(() => import('./BackupPanel'))).BackupPanel,
+}));
+export const loadPanel = () => untilItComes(() => import('./WordsPanel'));
+const LineTalk = lazy(async () => ({ default: (await untilItComes(() => import('./TalkPanel'))).LineTalk }));
+const PassTalk = lazy(async () => ({ default: (await untilItComes(() => import('./TalkPanel'))).PassTalk }));
 const WordsPanel = lazy(async () => ({ default: (await loadPanel()).WordsPanel }));
 
-export interface BoardPassProps {
-  readonly pass: PassLines;
-  /** Null: the section is not in the song's order. */
-  readonly played: Pass | null;
-  readonly name: string;
-  /** The how manyth pass of this name it is. */
-  readonly time: number;
-  readonly arrangement: Arrangement;
-  readonly band: Band;
-  readonly facts: Facts;
-  readonly edits: SongEdits | null;
-  readonly you: string | null;
-  readonly hang: number;
-  readonly way: WordsWay;
-  /** Left out where nobody may change words. */
-  readonly onWords: ((lineKey: string) => void) | undefined;
-  readonly backup: { readonly isOpen: boolean; readonly toggle: () => void };
-  readonly talk: TalkWay;
-  readonly openSpace: (space: Space) => void;
-  /** The space that is open, in whichever pass, and what opens beneath the line in which it starts; null: none. */
-  readonly open: Space | null;
-  readonly detail: ReactNode;
-}
-
 /** A pass on the board: its margin, its lines, and what opens beneath them. */
-export function BoardPass(props: BoardPassProps) {
+export const BoardPass = memo(function BoardPass(props: BoardPassProps) {
   const { pass, played, name, time, arrangement, band, facts, edits, you, hang, way, talk, open } = props;
   const { song, pixelsPerTick } = arrangement;
   const openLine =
@@ -147,7 +123,7 @@ export function BoardPass(props: BoardPassProps) {
       spaces={facts.closed}
     />
   );
-}
+}, standsStill);
 
 /** The words and chords of the line that is being changed; null: not this one. */
 function wordsIn(way: WordsWay, lineKey: string): WordsInUse | null {

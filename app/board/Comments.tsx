@@ -8,7 +8,8 @@ import type { Band, Comment, Place } from '../../lib/song';
 import { Button } from '../ui/Button';
 import { Field } from '../ui/Field';
 import { ProblemNotice } from '../ui/Notice';
-import { nameOf, whenInWords } from './said-words';
+import { whenInWords } from '../ui/said';
+import { nameOf } from './said-words';
 
 /** The song's talk has keys of its own, since it always stands on the page; of the others one is open at a time. */
 const SONG_KEYS = { say: ',', takeBack: '&', noted: "'" } as const;
@@ -19,6 +20,7 @@ export function Comments({
   said,
   place,
   what,
+  begin = '',
   band,
   you,
   edits,
@@ -29,6 +31,8 @@ export function Comments({
   readonly place: Place | null;
   /** `the song`, `the line`. */
   readonly what: string;
+  /** What stands in the field before anything is typed. */
+  readonly begin?: string;
   readonly band: Band;
   readonly you: string | null;
   /** Null: nothing can be written now. */
@@ -81,7 +85,7 @@ export function Comments({
       )}
       {edits && draft === null && (
         <div className="turns">
-          <Button ref={opener} shortcut={keys.say} onPress={() => setDraft('')}>
+          <Button ref={opener} shortcut={keys.say} onPress={() => setDraft(begin)}>
             Say something about {what}
           </Button>
           {waitsForYou && (
@@ -95,7 +99,7 @@ export function Comments({
         <form
           onSubmit={(event) => {
             event.preventDefault();
-            say(draft);
+            say(draft.trim() === begin.trim() ? '' : draft);
           }}
         >
           <Field label="To the band" value={draft} onChange={setDraft} most={2000} autoFocus />

@@ -26,6 +26,9 @@ interface IdeasProps {
   readonly turns: Turns;
   /** How many of them are shown. */
   readonly count: number;
+  /** Which of them is being changed; null: none. */
+  readonly openAt: number | null;
+  readonly open: (at: number | null) => void;
   readonly mayEdit: boolean;
   /** Null: nobody to work for. */
   readonly seated: Seated | null;
@@ -43,8 +46,7 @@ interface IdeasProps {
 }
 
 /** Ideas one under another, each in tablature or notation with a sentence of reasons, each settled by one key. */
-export function Ideas({ chosen, offers, turns, count, ...rest }: IdeasProps) {
-  const [openAt, setOpenAt] = useState<number | null>(null);
+export function Ideas({ chosen, offers, turns, count, openAt, open, ...rest }: IdeasProps) {
   if (!chosen) return <p>Nobody is free here, for the reasons beside this. It can be left open.</p>;
   if (offers === null) return <Waiting name={chosen.name} />;
   if (!offers.ok) return <ProblemNotice problem={offers.error} />;
@@ -73,7 +75,7 @@ export function Ideas({ chosen, offers, turns, count, ...rest }: IdeasProps) {
             turns={turns}
             isOpen={openAt === i}
             isMeant={(openAt ?? 0) === i}
-            toggle={() => setOpenAt(openAt === i ? null : i)}
+            toggle={() => open(openAt === i ? null : i)}
           />
         ))}
       </ol>
@@ -106,7 +108,7 @@ const LEAST = 58 / 960;
 /** What is longer than this many ticks (a break) goes in rows of whole bars. */
 const LONG = 12 * 960;
 
-interface IdeaProps extends Omit<IdeasProps, 'chosen' | 'offers' | 'count'> {
+interface IdeaProps extends Omit<IdeasProps, 'chosen' | 'offers' | 'count' | 'openAt' | 'open'> {
   readonly offer: Offer;
   readonly index: number;
   readonly isOpen: boolean;

@@ -1,13 +1,17 @@
 import { type CSSProperties, Fragment, memo } from 'react';
-import { type Line, notesApart, spacingOf } from '../../lib/parts';
+import { itemAt } from '../../lib/base';
+import { type Line, notesApart, roomAtStart, rowStarts, spacingOf, tearsFill } from '../../lib/parts';
 import { chordsAloud } from './chords-aloud';
 import { drawsSame } from './draws-same';
+import { BREAK_LINE } from './geometry';
 import type { LineProps } from './look';
 import { Pencil } from './Pencil';
+import { roomForHolder } from './room-for-holder';
 import { SaidMark } from './SaidMark';
 import { SegmentView } from './SegmentView';
-import { roomForHolder, writtenIn } from './SpaceInLine';
+import { writtenIn } from './SpaceInLine';
 import { saidInWords } from './said-words';
+import { type Placed, strokesBehind } from './strokes';
 
 /** One sung line along its beats. It may break between bars where the page is narrow; pickups hang out to the left. */
 export const LineView = memo(function LineView({
@@ -15,57 +19,72 @@ export const LineView = memo(function LineView({
   hang,
   barNumbers,
   sheetWidth,
+  without,
   onWords,
   talk,
   onTalk,
   ...look
 }: LineProps) {
   const { geometry, pixelsPerTick, bySpace } = look;
-  const spacings = line.segments.map((segment) =>
+  const room = (id: string) => roomForHolder(bySpace.get(id), look);
+  const spacings = line.segments.map((segment, i) =>
     spacingOf(
       segment,
       pixelsPerTick,
       geometry.wordSize,
-      (id) => roomForHolder(bySpace.get(id), look),
+      room,
       notesApart(segment, writtenIn(segment, look), geometry.numberSize),
+      roomAtStart(line.segments[i + 1], pixelsPerTick, room),
     ),
   );
   const widths = spacings.map((spacing) => spacing.width);
   const indent = Math.max(0, hang - (line.pickupTicks > 0 ? (widths[0] ?? 0) : 0));
-  const breaks = rowStarts(widths, sheetWidth, indent);
+  const breaks: ReadonlySet<number> =
+    sheetWidth === undefined
+      ? NO_ROWS
+      : new Set(
+          rowStarts(widths, sheetWidth - indent, (at) =>
+            tearsFill(line.segments, at, (segment) => writtenIn(segment, look)),
+          ).slice(1),
+        );
+  const bare = without ? rowsWithout(line, breaks, look) : NO_ROWS;
   const firstBar = line.segments.findIndex((segment) => segment.startsBar && !segment.bar.bar.pickup);
   const width = widths.reduce((sum, each) => sum + each, 0);
-  const style: CSSProperties & Record<'--indent' | '--width' | '--height', string> = {
-    '--indent': `${Math.round(indent)}px`,
-    '--width': `${Math.round(width)}px`,
+  const style: CSSProperties & Record<'--indent' | '--width' | '--pixels' | '--height', string> = {
+    '--indent': `${indent.toFixed(2)}px`,
+    '--width': `${width.toFixed(2)}px`,
+    '--pixels': width.toFixed(0),
     '--height': `${geometry.height}px`,
   };
   const number = line.segments[firstBar]?.bar.number ?? null;
+  const placed = line.segments.map(
+    (segment, i): Placed => ({
+      ...look,
+      segment,
+      spacing: itemAt(spacings, i),
+      geometry: without && bare.has(i) ? without : geometry,
+    }),
+  );
+  const behind = strokesBehind(placed);
   return (
-    <div className="line" style={style} data-line={line.key}>
+    <div className={geometry === BREAK_LINE ? 'line line-bare' : 'line'} style={style} data-line={line.key}>
       <p className="sr-only">
         {number === null ? '' : `Bar ${number}. `}
         {line.words === '' ? 'No words. ' : `${line.words} `}
         {chordsAloud(line, look.chordName)}
       </p>
-      {line.segments.map((segment, i) => {
-        const spacing = spacings[i];
-        if (!spacing) return null;
-        return (
-          <Fragment key={segment.startTick}>
-            {breaks.has(i) && <span className="row-break" />}
-            <SegmentView
-              segment={segment}
-              spacing={spacing}
-              closes={i === line.segments.length - 1}
-              barNumber={barNumbers && i === firstBar ? number : null}
-              chordBefore={i === 0 ? line.chordBefore : null}
-              breathes={i === line.segments.length - 1 && !endsInSilence(line)}
-              {...look}
-            />
-          </Fragment>
-        );
-      })}
+      {placed.map((at, i) => (
+        <Fragment key={at.segment.startTick}>
+          {breaks.has(i) && <span className="row-break" />}
+          <SegmentView
+            {...at}
+            behind={behind[i]}
+            barNumber={barNumbers && i === firstBar ? number : null}
+            chordBefore={i === 0 ? line.chordBefore : null}
+            breathes={i === placed.length - 1 && !endsInSilence(line)}
+          />
+        </Fragment>
+      ))}
       {onWords && (
         <button
           type="button"
@@ -113,25 +132,30 @@ function endsInSilence(line: Line): boolean {
   );
 }
 
-/** Which segments begin a row on a sheet: as few rows as can be, of about one length. */
-function rowStarts(
-  widths: readonly number[],
-  sheetWidth: number | undefined,
-  indent: number,
+const NO_ROWS: ReadonlySet<number> = new Set();
+
+/** The segments of the rows in which no notes are written. */
+function rowsWithout(
+  { segments }: Line,
+  breaks: ReadonlySet<number>,
+  look: Pick<LineProps, 'bySpace' | 'onlyPlayer'>,
 ): ReadonlySet<number> {
-  const starts = new Set<number>();
-  if (sheetWidth === undefined) return starts;
-  const total = widths.reduce((sum, width) => sum + width, 0);
-  const room = sheetWidth - indent;
-  if (total <= room) return starts;
-  const share = total / Math.ceil(total / room);
-  let row = 0;
-  widths.forEach((width, i) => {
-    if (row > 0 && (row + width > room || row + width / 2 > share)) {
-      starts.add(i);
-      row = 0;
+  const found = new Set<number>();
+  let row: number[] = [];
+  let hasNotes = false;
+  segments.forEach((segment, i) => {
+    if (breaks.has(i)) {
+      row = [];
+      hasNotes = false;
     }
-    row += width;
+    row.push(i);
+    hasNotes ||= writtenIn(segment, look).some((notes) =>
+      notes.some(({ tick }) => tick >= segment.startTick && tick < segment.endTick),
+    );
+    for (const each of row) {
+      if (hasNotes) found.delete(each);
+      else found.add(each);
+    }
   });
-  return starts;
+  return found;
 }

@@ -1,4 +1,5 @@
 import type { Drawing, Face, Instruction } from '../../lib/parts';
+import { standsAt } from './geometry';
 
 const FACES: Readonly<Record<Face, string>> = {
   plain: 'var(--font-plain)',
@@ -23,13 +24,7 @@ export function Painter({
   readonly height: number;
 }) {
   return (
-    <svg
-      aria-hidden="true"
-      className="pointer-events-none absolute overflow-visible"
-      style={{ left, top }}
-      width={width}
-      height={height}
-    >
+    <svg aria-hidden="true" className="drawn" style={standsAt(left, top)} width={width} height={height}>
       {drawing.map((instruction, i) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: instructions have no life of their own beyond one drawing
         <Stroke key={i} instruction={instruction} />

@@ -40,30 +40,32 @@ export function PassForm({
     opener?.focus();
   };
   return (
-    <fieldset ref={root} tabIndex={-1} data-pass-form="" className="no-print min-w-0 py-1 outline-none">
+    <fieldset ref={root} tabIndex={-1} data-pass-form="" className="pass-form no-print outline-none">
       <legend className="aside">
         The {nth(index + 1)} of {count} passes
       </legend>
       <PassOrder song={song} pass={pass} edits={edits} index={index} count={count} stanzas={stanzas} />
-      {band.players.map((player) => (
-        <label key={player.id} className="plain flex min-h-(--touch) items-center gap-2 text-[0.9375rem]">
-          <span className="min-w-10">
-            <Initials initials={player.initials} ink={player.ink} name={player.name} />
-          </span>
-          <select
-            className="min-h-(--touch) border-b border-edge bg-transparent"
-            value={pass.roles[player.id] ?? 'backup'}
-            onChange={(event) => {
-              const role = ROLES.find((one): one is Role => one === event.target.value);
-              if (role) edits.setRole(pass.id, player.id, role);
-            }}
-          >
-            {ROLES.map((role) => (
-              <option key={role}>{role}</option>
-            ))}
-          </select>
-        </label>
-      ))}
+      <div className="pass-roles">
+        {band.players.map((player) => (
+          <label key={player.id} className="plain flex min-h-(--touch) items-center gap-2 text-[0.9375rem]">
+            <span className="min-w-10">
+              <Initials initials={player.initials} ink={player.ink} name={player.name} />
+            </span>
+            <select
+              className="min-h-(--touch) border-b border-edge bg-transparent"
+              value={pass.roles[player.id] ?? 'backup'}
+              onChange={(event) => {
+                const role = ROLES.find((one): one is Role => one === event.target.value);
+                if (role) edits.setRole(pass.id, player.id, role);
+              }}
+            >
+              {ROLES.map((role) => (
+                <option key={role}>{role}</option>
+              ))}
+            </select>
+          </label>
+        ))}
+      </div>
       <Button shortcut="Escape" onPress={close}>
         Done
       </Button>

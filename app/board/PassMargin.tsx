@@ -3,6 +3,7 @@
 import dynamic from 'next/dynamic';
 import type { SongEdits } from '../../lib/document';
 import type { Band, Pass, Song } from '../../lib/song';
+import { untilItComes } from '../hooks/untilItComes';
 import { useKeys } from '../hooks/useKeys';
 import { Button } from '../ui/Button';
 import type { TalkInMargin } from './look';
@@ -10,8 +11,11 @@ import { goToPass, openPass, passInSight, usePassIsOpen } from './open-pass';
 import { SaidMark } from './SaidMark';
 import { saidInWords } from './said-words';
 
+/** Bound nowhere else on the board, whatever is open. */
+const PASS_KEY = '%';
+
 /** Loaded when it is asked for. */
-const PassForm = dynamic(async () => (await import('./PassForm')).PassForm);
+const PassForm = dynamic(async () => (await untilItComes(() => import('./PassForm'))).PassForm);
 
 /** What stands under a pass's name: how long it is, who sings, who has the break; and who does what, to be changed. */
 export function PassMargin({
@@ -47,7 +51,7 @@ export function PassMargin({
 }) {
   const isOpen = usePassIsOpen(pass.id);
   // One key for the whole board: it opens the pass that one looks at.
-  useKeys({ o: openInSight }, index === 0 && edits !== null);
+  useKeys({ [PASS_KEY]: openInSight }, index === 0 && edits !== null);
   return (
     <>
       <p className="aside">
@@ -56,8 +60,8 @@ export function PassMargin({
       </p>
       {edits && (
         <div className="no-print">
-          <Button expanded={isOpen} onPress={() => openPass(isOpen ? null : pass.id)}>
-            who does what, and the order
+          <Button sharedKey={PASS_KEY} expanded={isOpen} onPress={() => openPass(isOpen ? null : pass.id)}>
+            roles and order
           </Button>
         </div>
       )}

@@ -46,7 +46,7 @@ export function PassOrder({
     openPass(next?.id ?? null);
   };
   return (
-    <div className="flex flex-col items-start">
+    <div className="pass-order">
       <label className="plain flex min-h-(--touch) max-w-full items-center gap-2 text-[0.9375rem]">
         sung:
         <select
@@ -86,7 +86,7 @@ export function PassOrder({
         Leave it out
       </Button>
       {others.length > 1 && (
-        <>
+        <span className="flex min-w-0 flex-wrap items-center gap-x-2">
           <label htmlFor={id} className="plain text-[0.9375rem]">
             After this, another part:
           </label>
@@ -109,7 +109,7 @@ export function PassOrder({
           >
             {section?.name} after this
           </Button>
-        </>
+        </span>
       )}
       {problem && (
         <p role="alert" className="plain text-accent">

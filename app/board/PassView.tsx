@@ -2,6 +2,7 @@ import { Fragment, type ReactNode, useId } from 'react';
 import type { Line, PassLines } from '../../lib/parts';
 import { LineView } from './LineView';
 import type { LineProps } from './look';
+import { rowsGuess } from './rows-guess';
 
 export interface PassProps extends Omit<LineProps, 'line'> {
   readonly pass: PassLines;
@@ -13,7 +14,7 @@ export interface PassProps extends Omit<LineProps, 'line'> {
   /** Where lines differ in height or scale; by default all are alike. */
   readonly lookOf?: (
     line: Line,
-  ) => Pick<LineProps, 'geometry' | 'pixelsPerTick' | 'hang' | 'words' | 'talk'> &
+  ) => Pick<LineProps, 'geometry' | 'without' | 'pixelsPerTick' | 'hang' | 'words' | 'talk'> &
     Partial<Pick<LineProps, 'spaces'>>;
   /** What opens beneath a line, by its key. */
   readonly detail: (lineKey: string) => ReactNode;
@@ -36,6 +37,8 @@ export function PassView({
   ...rest
 }: PassProps) {
   const id = useId();
+  const [first] = pass.lines;
+  const { geometry, pixelsPerTick } = { ...rest, ...(first && lookOf?.(first)) };
   return (
     <section className="pass" aria-labelledby={id} data-pass={pass.passId ?? pass.sectionId}>
       <div className="pass-margin">
@@ -45,7 +48,7 @@ export function PassView({
         </h2>
         {margin}
       </div>
-      <div className="lines">
+      <div className="lines" style={rowsGuess(pass.lines, pixelsPerTick, geometry)}>
         {above}
         {pass.lines.map((line) => (
           <Fragment key={line.key}>

@@ -5,7 +5,7 @@ import type * as Y from 'yjs';
 import type { Place, Player, Song } from '../../lib/song';
 import { Button } from '../ui/Button';
 import { sentence } from '../ui/Notice';
-import { whenInWords } from './said-words';
+import { whenInWords } from '../ui/said';
 import { useNext } from './useNext';
 import { useSeen } from './useSeen';
 

@@ -3,21 +3,26 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import type { InstrumentName } from '../../lib/instruments';
-import type { Band, Player, Song } from '../../lib/song';
-import type { Substitute, SubstituteRequest } from '../../lib/substitutes';
+import { type Band, type Player, type Song, wordOnStandingIn } from '../../lib/song';
+import type { SubstituteRequest } from '../../lib/substitutes';
 import { Button } from '../ui/Button';
+import { Becomes } from './Becomes';
 import { SELECT } from './SettingRow';
+import { useAsking } from './useAsking';
 import { useSubstitute } from './useSubstitute';
 
 /** A substitute: who is away, who plays instead, and on what; what becomes of it, looked over first and then done in one step. */
 export function SomebodyElse({
   song,
   band,
+  you,
   edits,
   onDone,
 }: {
   readonly song: Song;
   readonly band: Band;
+  /** The player at this page; null: not said. */
+  readonly you: string | null;
   readonly edits: SongEdits;
   readonly onDone: (said: string) => void;
 }) {
@@ -37,6 +42,7 @@ export function SomebodyElse({
   );
   const answer = useSubstitute(request);
   const substitute = answer?.ok ? answer.value : null;
+  const asking = useAsking(you);
   const first = useRef<HTMLSelectElement>(null);
   // Its key works from anywhere on the board: the keys go to the first thing that is asked.
   useEffect(() => first.current?.focus(), []);
@@ -109,11 +115,12 @@ export function SomebodyElse({
           {problem ?? (answer && !answer.ok ? `${answer.error.what}: ${answer.error.mend}` : '')}
         </p>
       )}
+      {asking.question}
       <div className="flex flex-wrap gap-x-6">
         <Button
           look="main"
           shortcut="mod+Enter"
-          onPress={take}
+          onPress={() => asking.withWord(wordOnStandingIn(band, fromId), take, null)}
           disabled={substitute === null || substitute.isNothing}
         >
           {to ? `${to.name} plays it` : 'Hand it over'}
@@ -133,60 +140,3 @@ function Names({ players }: { readonly players: readonly Player[] }) {
     </option>
   ));
 }
-
-/** What becomes of it, what does not go first of all. */
-function Becomes({
-  substitute,
-  from,
-  to,
-}: {
-  readonly substitute: Substitute;
-  readonly from: Player;
-  readonly to: Player;
-}) {
-  const { kept, anew, left, cautions, isNothing, writes } = substitute;
-  if (isNothing) return <p className="aside">{from.name} has nothing in this song.</p>;
-  const { instrument, capo, tuning } = writes.setting;
-  const setup = [
-    ...(capo > 0 ? [`capo ${capo}`] : []),
-    ...(tuning === 'standard' ? [] : [`tuned ${tuning}`]),
-  ];
-  const said = [
-    `${to.name} on ${[instrument, ...setup].join(', ')}.`,
-    ...(kept > 0 ? [keptInWords(kept)] : []),
-    ...(anew.length > 0 ? [`${count(anew.length, 'fill')} worked out anew.`] : []),
-    left.length === 0 ? 'All of it goes.' : 'This does not go:',
-  ];
-  return (
-    <>
-      <p>{said.join(' ')}</p>
-      <Sentences of={left} />
-      {cautions.length > 0 && <p>Then look at:</p>}
-      <Sentences of={cautions} />
-      {anew.length > 0 && (
-        <details>
-          <summary className="plain min-h-(--touch) cursor-pointer py-2">What is worked out anew</summary>
-          <Sentences of={anew} />
-        </details>
-      )}
-    </>
-  );
-}
-
-function Sentences({ of }: { readonly of: readonly string[] }) {
-  if (of.length === 0) return null;
-  return (
-    <ul>
-      {of.map((each) => (
-        <li key={each} className="aside">
-          {each.charAt(0).toUpperCase()}
-          {each.slice(1)}.
-        </li>
-      ))}
-    </ul>
-  );
-}
-
-const count = (many: number, what: string): string => (many === 1 ? `One ${what}` : `${many} ${what}s`);
-const keptInWords = (kept: number): string =>
-  `${count(kept, 'place')} ${kept === 1 ? 'stays' : 'stay'} as ${kept === 1 ? 'it is' : 'they are'}.`;

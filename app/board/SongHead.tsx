@@ -7,6 +7,7 @@ import { type Arrangement, feelInWords, settingOf, shapesKey, tempoInSigns } fro
 import { type Band, DEFAULT_TEMPO, type Player, type Song } from '../../lib/song';
 import { keyName } from '../../lib/theory';
 import { meterName } from '../../lib/time';
+import { untilItComes } from '../hooks/untilItComes';
 import type { DocumentStatus, Peer } from '../sync';
 import { ActionLink, Button } from '../ui/Button';
 import { LastTime } from '../ui/LastTime';
@@ -15,13 +16,15 @@ import { Status } from '../ui/Status';
 import { voicesWithoutTune } from './voices';
 
 /** Loaded when they are asked for. */
-const AnotherKey = dynamic(() => import('./AnotherKey').then((module) => module.AnotherKey), { ssr: false });
-const SomebodyElse = dynamic(() => import('./SomebodyElse').then((module) => module.SomebodyElse), {
+const AnotherKey = dynamic(async () => (await untilItComes(() => import('./AnotherKey'))).AnotherKey, {
   ssr: false,
 });
-const SettingsForm = dynamic(async () => (await import('./SettingsForm')).SettingsForm);
+const SomebodyElse = dynamic(async () => (await untilItComes(() => import('./SomebodyElse'))).SomebodyElse, {
+  ssr: false,
+});
+const SettingsForm = dynamic(async () => (await untilItComes(() => import('./SettingsForm'))).SettingsForm);
 /** Comes with the page, where a tune is not written. */
-const SungRange = dynamic(async () => (await import('./SungRange')).SungRange);
+const SungRange = dynamic(async () => (await untilItComes(() => import('./SungRange'))).SungRange);
 
 interface HeadProps {
   readonly song: Song;
@@ -41,10 +44,16 @@ interface HeadProps {
 export function SongHead(props: HeadProps) {
   const { song, band, bandId, me, edits, status, peers, arrangement } = props;
   const [isOpen, setOpen] = useState(false);
+  const [isUnfolded, setUnfolded] = useState(false);
   const [inKey, setInKey] = useState(false);
   const [isHanding, setHanding] = useState(false);
   const [handed, setHanded] = useState('');
   const hander = useRef<HTMLButtonElement>(null);
+  // Where a key opened it, what it stands by is there to go back to.
+  const toggle = (isNow: boolean, set: (isOpen: boolean) => void) => () => {
+    set(!isNow);
+    setUnfolded(true);
+  };
   const parts = `/band/${bandId}/song/${song.id}/part`;
   const settings = settingsInWords(song, band);
   return (
@@ -61,27 +70,7 @@ export function SongHead(props: HeadProps) {
       <p className="aside">{factsOf(song)}</p>
       {settings.length > 0 && <p className="aside">{settings.join(' · ')}</p>}
       <LastTime band={band} songId={song.id} />
-      <div className="no-print flex flex-wrap items-center gap-x-6">
-        {edits && (
-          <Button shortcut="s" expanded={isOpen} onPress={() => setOpen(!isOpen)}>
-            Tempo, feel and who plays what
-          </Button>
-        )}
-        {edits && (
-          <Button shortcut="k" expanded={inKey} onPress={() => setInKey(!inKey)}>
-            In another key
-          </Button>
-        )}
-        {edits && (
-          <Button ref={hander} shortcut="q" expanded={isHanding} onPress={() => setHanding(!isHanding)}>
-            Somebody else plays it
-          </Button>
-        )}
-        {edits && (
-          <ActionLink href={`/band/${bandId}/song/${song.id}/tap`} shortcut="t">
-            Tap the song in
-          </ActionLink>
-        )}
+      <div className="no-print flex flex-wrap items-center gap-x-6" data-unfolded={isUnfolded}>
         {me && (
           <ActionLink href={`${parts}/${me.id}`} shortcut="p">
             Your part
@@ -92,6 +81,27 @@ export function SongHead(props: HeadProps) {
             On the stand
           </ActionLink>
         )}
+        <span className="head-unfold">
+          <Button shortcut="_" expanded={isUnfolded} onPress={() => setUnfolded(!isUnfolded)}>
+            {isUnfolded ? 'Less' : 'More'}
+          </Button>
+        </span>
+        {edits && (
+          <span className="head-more">
+            <Button shortcut="s" expanded={isOpen} onPress={toggle(isOpen, setOpen)}>
+              Tempo, feel and who plays what
+            </Button>
+            <Button shortcut="k" expanded={inKey} onPress={toggle(inKey, setInKey)}>
+              In another key
+            </Button>
+            <Button ref={hander} shortcut="q" expanded={isHanding} onPress={toggle(isHanding, setHanding)}>
+              Somebody else plays it
+            </Button>
+            <ActionLink href={`/band/${bandId}/song/${song.id}/tap`} shortcut="t">
+              Tap the song in
+            </ActionLink>
+          </span>
+        )}
         {edits && (
           <Button shortcut="mod+z" onPress={() => edits.undo()} disabled={props.nextUndo === null}>
             {props.nextUndo === null ? 'Undo' : `Undo: ${props.nextUndo}`}
@@ -101,25 +111,23 @@ export function SongHead(props: HeadProps) {
           {spacesInWords(song, arrangement)}{' '}
           {arrangement.spaces.length > 0 && (
             <span aria-hidden="true" className="for-keys">
-              ↑ ↓ from space to space, Enter opens one.
+              ↑ ↓ from space to space, Enter opens one, w the words of the line in sight.
             </span>
           )}
         </span>
-      </div>
-      <p className="no-print aside">
-        Parts to print:{' '}
-        {band.players.map((player, i) => (
-          <span key={player.id}>
-            {i > 0 && ' · '}
+        <p className="head-more aside">
+          Parts to print:
+          {band.players.map((player) => (
             <a
-              className="inline-block py-2 underline decoration-edge underline-offset-4 hover:decoration-ink"
+              key={player.id}
+              className="inline-flex min-h-(--touch) items-center underline decoration-edge underline-offset-4 hover:decoration-ink"
               href={`${parts}/${player.id}`}
             >
               {player.name}
             </a>
-          </span>
-        ))}
-      </p>
+          ))}
+        </p>
+      </div>
       {props.broken.length > 0 && (
         <p role="status" className="aside">
           {props.broken.length === 1 ? 'One thing' : `${props.broken.length} things`} in this song could not
@@ -141,6 +149,7 @@ export function SongHead(props: HeadProps) {
         <SomebodyElse
           song={song}
           band={band}
+          you={me?.id ?? null}
           edits={edits}
           onDone={(said) => {
             setHanding(false);

@@ -16,7 +16,7 @@ import { FillEditor } from './fill-edit/FillEditor';
 import { Ideas } from './Ideas';
 import { KeepFigure } from './KeepFigure';
 import type { Asking } from './useAsking';
-import { useOffers, useSeat } from './useOffers';
+import { useOffers, useSeat, useSounding } from './useOffers';
 import { useTurns } from './useTurns';
 import { WhoCan } from './WhoCan';
 import './fill-edit/fill-edit.css';
@@ -95,11 +95,13 @@ export function SpaceDetail(props: SpaceDetailProps) {
   const isFree = chosen !== null && (chosen.id === holderId || free.includes(chosen));
   const setting = chosen ? settingOf(arrangement.song, chosen) : null;
   const stretch = freedoms.find((one) => one.playerId === chosen?.id)?.stretch ?? space;
-  const seated = useSeat(arrangement.song, space, stretch, isFree ? chosen : null, setting, figures);
-  const offers = useOffers(arrangement.song, seated, COUNT);
+  const sounding = useSounding(arrangement.song, space);
+  const seated = useSeat(sounding, space, stretch, isFree ? chosen : null, setting, figures);
+  const offers = useOffers(sounding, seated, COUNT);
   const turns = useTurns(offers?.ok ? offers.value : NONE, seated);
   const count = isAll ? turns.ideas.length : FIRST;
   const [isEditing, setEditing] = useState(false);
+  const [openAt, setOpenAt] = useState<number | null>(null);
   const standingFill = holding?.kind === 'fill' && chosen?.id === holderId && standing ? standing : null;
   const fill =
     standingFill && holding?.kind === 'fill'
@@ -131,6 +133,7 @@ export function SpaceDetail(props: SpaceDetailProps) {
     if (!mayEdit || !chosen || !fill) return;
     const settleIt = () => {
       setEditing(false);
+      setOpenAt(null);
       props.settleFill(space, chosen, fill);
     };
     withWord(chosen.id, settleIt, put && (() => put(fill)));
@@ -190,6 +193,8 @@ export function SpaceDetail(props: SpaceDetailProps) {
             offers={offers}
             turns={turns}
             count={count}
+            openAt={openAt}
+            open={setOpenAt}
             mayEdit={mayEdit}
             seated={seated}
             instrument={chosen ? props.instrumentOf(chosen.id) : 'guitar'}

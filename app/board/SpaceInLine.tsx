@@ -7,15 +7,17 @@ import {
   type SpacePart,
   type Spacing,
   type Standing,
-  widthInEms,
 } from '../../lib/parts';
 import type { FillNote } from '../../lib/song';
 import { beatTicks } from '../../lib/time';
+import { standsAt } from './geometry';
 import type { Inks } from './inks';
 import type { LineLook } from './look';
 import { Painter } from './Painter';
+import { INITIALS } from './room-for-holder';
 import { SpaceMark } from './SpaceMark';
-import { Bracket, BreathSign, Wave } from './SpaceSigns';
+import { BreathSign, Length, Wave } from './SpaceSigns';
+import { isOpen } from './strokes';
 
 interface SpaceProps extends LineLook {
   readonly part: SpacePart;
@@ -61,21 +63,20 @@ interface InsideProps extends SpaceProps {
 }
 
 function Inside(props: InsideProps) {
-  const { part, standing, isFirst, left, geometry, spaces, onlyPlayer } = props;
+  const { part, standing, isFirst, left, geometry, onlyPlayer } = props;
   const base = geometry.wordBase;
   const isBreak = part.space.kind === 'instrumental';
   const holding = standing?.answer.holding ?? null;
   const breaker = isBreak && standing === null ? props.breakOf(part.space.place.passId) : null;
-  if (holding === null && breaker === null) {
-    if (!spaces) return isFirst ? <BreathSign left={left} base={base} tone="var(--quiet)" /> : null;
+  if (isOpen(part, props)) {
     return (
       <>
         {isFirst && <BreathSign left={left} base={base} tone="var(--accent)" />}
-        <Bracket {...props} />
+        <Length {...props} />
       </>
     );
   }
-  if (holding?.kind === 'left open') {
+  if ((holding === null && breaker === null) || holding?.kind === 'left open') {
     return isFirst ? <BreathSign left={left} base={base} tone="var(--quiet)" /> : null;
   }
   const holderId = holding?.playerId ?? null;
@@ -90,7 +91,7 @@ function Inside(props: InsideProps) {
         <AdLib {...props} holder={holder} isBreak={isBreak} />
       )}
       {trouble !== null && (
-        <span className="misfit" style={{ left, top: geometry.tickTop + 10 }}>
+        <span className="misfit" style={standsAt(left, geometry.tickTop + 10)}>
           no longer fits: {trouble}
         </span>
       )}
@@ -195,30 +196,6 @@ export function writtenIn(
   });
 }
 
-const INITIALS = 0.72;
-
-/** Pixels that a holder's initials (and a clef) take before a space's notes. */
-export function roomForHolder(
-  standing: Standing | undefined,
-  look: Pick<LineLook, 'playerOf' | 'instrumentOf' | 'geometry' | 'onlyPlayer' | 'songKey'>,
-): number {
-  const holding = standing?.answer.holding;
-  if (!holding || holding.kind === 'left open') return 0;
-  const { geometry } = look;
-  const initials = look.playerOf(holding.playerId)?.initials ?? '';
-  const isDrawn =
-    holding.kind === 'fill' && (look.onlyPlayer === null || look.onlyPlayer === holding.playerId);
-  const clef = isDrawn
-    ? roomBefore({
-        instrument: look.instrumentOf(holding.playerId),
-        key: look.songKey,
-        top: geometry.tabTop,
-        bottom: geometry.tabBottom,
-      })
-    : 0;
-  return widthInEms(initials) * geometry.wordSize * INITIALS + 8 + clef;
-}
-
 function Holder({
   holder,
   end,
@@ -233,8 +210,8 @@ function Holder({
       className="holder"
       aria-hidden="true"
       style={{
-        right: `calc(100% - ${Math.round(end)}px)`,
-        top: geometry.wordBase - geometry.wordSize * 0.86,
+        marginRight: `calc(100% - ${Math.round(end)}px)`,
+        marginTop: geometry.wordBase - geometry.wordSize * 0.86,
         fontSize: geometry.wordSize * INITIALS,
         color: `var(--ink-${holder.ink})`,
       }}

@@ -1,3 +1,4 @@
+import { standsAt } from './geometry';
 import type { Inks } from './inks';
 import { Pencil } from './Pencil';
 
@@ -29,7 +30,7 @@ export function SpaceMark({
   readonly spaceId: string;
   readonly press: () => void;
 }) {
-  const style = { left, width, height };
+  const style = { ...standsAt(left, 0), width, height };
   if (!isFirst) {
     return (
       // biome-ignore lint/a11y/noStaticElementInteractions: a longer reach for the pointer; the button before it is for everybody
@@ -51,6 +52,7 @@ export function SpaceMark({
         type="button"
         className="space-reach"
         data-space={spaceId}
+        data-put={isPut}
         data-goes-on={goesOn}
         data-open={isOpen}
         style={style}
@@ -61,7 +63,7 @@ export function SpaceMark({
         {isPut && <Pencil />}
       </button>
       {peers.length > 0 && (
-        <span className="peers" aria-hidden="true" style={{ left: left + 2, top: height - 9 }}>
+        <span className="peers" aria-hidden="true" style={standsAt(left + 2, height - 9)}>
           {peers.map((peer) => (
             <span key={peer.initials + peer.name} style={{ color: `var(--ink-${peer.ink})` }}>
               {peer.initials}

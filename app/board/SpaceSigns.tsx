@@ -1,6 +1,15 @@
-import { beatsInFigures, lengthInFigures, type Segment, type SpacePart, widthInEms } from '../../lib/parts';
+import {
+  beatsInFigures,
+  lengthInFigures,
+  type Segment,
+  type SpacePart,
+  type Spacing,
+  widthInEms,
+} from '../../lib/parts';
 import { beatTicks } from '../../lib/time';
+import { standsAt } from './geometry';
 import type { LineLook } from './look';
+import { BRACKET_INSET, bracketOf } from './strokes';
 
 /** A mark of a breath. */
 export function BreathSign({
@@ -13,65 +22,49 @@ export function BreathSign({
   readonly tone: string;
 }) {
   return (
-    <span className="breath" aria-hidden="true" style={{ left: left + 2, top: base - 33, color: tone }}>
+    <span className="breath" aria-hidden="true" style={{ ...standsAt(left + 2, base - 33), color: tone }}>
       {'\u{E4CE}'}
     </span>
   );
 }
 
-/** A pencil bracket under an unclaimed space, open where it goes on in the next bar. */
-export function Bracket({
-  left,
-  width,
-  isFirst,
-  geometry,
+/** How long an open space is, over its bracket. */
+export function Length({
   part,
   segment,
+  spacing,
+  geometry,
   pixelsPerTick: scale,
 }: Pick<LineLook, 'geometry' | 'pixelsPerTick'> & {
-  readonly left: number;
-  readonly width: number;
-  readonly isFirst: boolean;
   readonly part: SpacePart;
   readonly segment: Segment;
+  readonly spacing: Spacing;
 }) {
   const { space } = part;
-  const isLast = part.endTick === space.endTick;
-  const inset = 14;
-  const x1 = left + (isFirst ? inset : 0);
-  const x2 = left + width - (isLast ? 6 : 0);
-  const y = geometry.wordBase + 5;
+  const { x1, x2, y } = bracketOf(part, spacing, { geometry });
   const whole = lengthInFigures(space, beatTicks(segment.bar.bar.meter));
-  const longest = (space.endTick - space.startTick) * scale - inset;
+  const longest = (space.endTick - space.startTick) * scale - BRACKET_INSET;
   // Where all of it has no room, its length alone.
   const label = widthInEms(whole) * 15 < Math.min(longest, 260) ? whole : beatsInFigures(space.beats);
   const room = widthInEms(label) * 15;
   // The length stands in the first piece that has room for it, or in the first where none has.
-  const isHere = isFirst
-    ? x2 - x1 > room || (space.endTick - segment.endTick) * scale < room
-    : x2 - x1 > room && (part.startTick - space.startTick) * scale - inset <= room;
+  const isHere =
+    part.startTick === space.startTick
+      ? x2 - x1 > room || (space.endTick - segment.endTick) * scale < room
+      : x2 - x1 > room && (part.startTick - space.startTick) * scale - BRACKET_INSET <= room;
+  if (!isHere) return null;
+  // Under the bracket where an echo is sung over it.
+  const hasEcho = segment.echoes.some(
+    ({ startTick, endTick }) => startTick < part.endTick && endTick > part.startTick,
+  );
   return (
-    <>
-      <svg
-        className="pointer-events-none absolute inset-0 overflow-visible"
-        aria-hidden="true"
-        width="1"
-        height="1"
-      >
-        <path
-          d={`M${isFirst ? `${x1} ${y - 5}V` : `${x1} `}${y}H${x2}${isLast ? `V${y - 5}` : ''}`}
-          fill="none"
-          stroke="var(--accent)"
-          strokeWidth="1.2"
-          strokeLinecap="round"
-        />
-      </svg>
-      {isHere && (
-        <span className="length" aria-hidden="true" style={{ left: x1, minWidth: x2 - x1, top: y - 22 }}>
-          {label}
-        </span>
-      )}
-    </>
+    <span
+      className="length"
+      aria-hidden="true"
+      style={{ ...standsAt(x1, hasEcho ? y + 2 : y - 22), minWidth: x2 - x1 }}
+    >
+      {label}
+    </span>
   );
 }
 
@@ -92,13 +85,7 @@ export function Wave({
   let path = 'M0 0';
   for (let i = 0; i < count; i++) path += `q${step / 2} ${i % 2 === 0 ? -7 : 7} ${step} 0`;
   return (
-    <svg
-      className="pointer-events-none absolute overflow-visible"
-      aria-hidden="true"
-      style={{ left, top: base - 6 }}
-      width={width}
-      height="1"
-    >
+    <svg className="drawn" aria-hidden="true" style={standsAt(left, base - 6)} width={width} height="1">
       <path d={path} fill="none" stroke={`var(--ink-${ink})`} strokeWidth="1.4" strokeLinecap="round" />
     </svg>
   );

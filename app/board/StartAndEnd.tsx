@@ -5,11 +5,12 @@ import { type ReactNode, useId, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import { endInWords, startInWords } from '../../lib/parts';
 import type { Band, Song } from '../../lib/song';
+import { untilItComes } from '../hooks/untilItComes';
 import { Button } from '../ui/Button';
 
 /** Loaded when they are asked for. */
-const StartForm = dynamic(async () => (await import('./StartAndEndForms')).StartForm);
-const EndForm = dynamic(async () => (await import('./StartAndEndForms')).EndForm);
+const StartForm = dynamic(async () => (await untilItComes(() => import('./StartAndEndForms'))).StartForm);
+const EndForm = dynamic(async () => (await untilItComes(() => import('./StartAndEndForms'))).EndForm);
 
 interface Props {
   readonly song: Song;
@@ -68,7 +69,7 @@ function Course({
   const [isOpen, setOpen] = useState(false);
   const id = useId();
   return (
-    <section className="pass" aria-labelledby={id}>
+    <section className="pass course" aria-labelledby={id}>
       <div className="pass-margin">
         <h2 id={id} className="pass-name">
           {name}

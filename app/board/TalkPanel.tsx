@@ -26,17 +26,19 @@ export function LineTalk({
   line,
   passId,
   openSpace,
-  ...shared
+  ...rest
 }: Shared & { readonly line: Line; readonly passId: string; readonly openSpace: (space: Space) => void }) {
-  const { arrangement, band, you, edits, way } = shared;
+  const { arrangement, band, you, edits, way } = rest;
   const place = placeOfLine(line, passId, arrangement.timeline);
   const spaces = spacesIn(line).flatMap((space) => {
     const last = way.talk.bySpace.get(space.id)?.at(-1);
     return last ? [{ space, last }] : [];
   });
   const words = line.words.replace(/[,;:.]+$/, '');
+  const bars = barsInWords(line);
+  const shared = { band, you, edits };
   return (
-    <Panel heading={words === '' ? 'Said of this line' : `Said of “${words}”`} close={way.close}>
+    <Panel heading={words === '' ? `Said of ${bars}` : `Said of “${words}”`} close={way.close}>
       {spaces.length > 0 && (
         <ul aria-label="What is said of its spaces">
           {spaces.map(({ space, last }) => (
@@ -54,18 +56,32 @@ export function LineTalk({
           ))}
         </ul>
       )}
-      {place && (
-        <Comments
-          said={way.talk.byLine.get(line.key) ?? NOTHING}
-          place={place}
-          what="the line"
-          band={band}
-          you={you}
-          edits={edits}
-        />
+      {place ? (
+        <Comments {...shared} said={way.talk.byLine.get(line.key) ?? NOTHING} place={place} what="the line" />
+      ) : (
+        <>
+          <p className="aside">
+            Nobody sings here: it is said of the whole pass, with the bars that are meant.
+          </p>
+          <Comments
+            {...shared}
+            said={way.talk.byPass.get(passId) ?? NOTHING}
+            place={placeOfPass(passId)}
+            what={bars}
+            begin={`${bars.charAt(0).toUpperCase()}${bars.slice(1)}: `}
+          />
+        </>
       )}
     </Panel>
   );
+}
+
+/** `bars 5 to 8`: those that begin in the line; a pickup has no number. */
+function barsInWords({ segments }: Line): string {
+  const own = segments.filter(({ startsBar, bar }) => startsBar && !bar.bar.pickup);
+  const [first, last] = [own[0]?.bar.number, own.at(-1)?.bar.number];
+  if (first === undefined) return 'the line';
+  return first === last ? `bar ${first}` : `bars ${first} to ${last}`;
 }
 
 /** Over a pass's lines: what is said of it. */

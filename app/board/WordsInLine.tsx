@@ -1,5 +1,6 @@
 import type { KeyboardEvent } from 'react';
 import { chordInSigns, type Segment, type Spacing } from '../../lib/parts';
+import { standsAt } from './geometry';
 import type { LineLook, WordsInUse } from './look';
 import { type At, atKey, atOf, type LinePlace } from './places';
 
@@ -43,8 +44,7 @@ function WordButton({ place, words, spacing, geometry }: ButtonProps<LinePlace &
       onKeyDown={writeOn(words, null)}
       aria-label={words.labelOf(place)}
       style={{
-        left: spacing.xOf(place.tick),
-        top: geometry.wordBase - size * 1.08 - 8,
+        ...standsAt(spacing.xOf(place.tick) + 1, geometry.wordBase - size * 1.08 - 8),
         fontSize: size,
       }}
     >
@@ -74,8 +74,7 @@ function ChordButton({
       onKeyDown={writeOn(words, /^[a-gn]$/i)}
       aria-label={words.labelOf(place)}
       style={{
-        left,
-        top: geometry.chordBase - geometry.chordSize - 14,
+        ...standsAt(left + 1, geometry.chordBase - geometry.chordSize - 14),
         minWidth: Math.max(20, spacing.xOf(endTick) - left - 2),
         fontSize: geometry.chordSize,
       }}

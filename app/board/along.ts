@@ -22,11 +22,12 @@ export interface Target {
   readonly line: string | null;
 }
 
-/** The players among the others, each once, by name; not oneself at another window. */
+/** The players among the others, each once, by name; not oneself at another window, nor anybody before their page has said who they are. */
 export function leadersOf(others: readonly Whereabouts[], you: string | null): readonly Leader[] {
   const names = new Map<string, string>();
   for (const { playerId, name } of others)
-    if (playerId !== null && playerId !== you && !names.has(playerId)) names.set(playerId, name);
+    if (playerId !== null && playerId !== you && name !== '' && !names.has(playerId))
+      names.set(playerId, name);
   return [...names]
     .map(([playerId, name]) => ({ playerId, name }))
     .sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : a.playerId < b.playerId ? -1 : 1));

@@ -1,18 +1,22 @@
 import type { Song } from '../../lib/song';
 import type { Answer, Ask, Question, Reply, Seat } from '../workers/offers';
 
-/** A worker, and the song that it was told of last. */
+/** A worker, the song that it was told of last, and how many questions it has not answered yet. */
 interface Told {
   readonly worker: Worker;
   readonly song: Song | null;
+  pending: number;
 }
 
-/** Starting a worker takes longer than most answers: one that has nothing to do is kept for the next desk. */
+/**
+ * Starting a worker, and telling it the song, takes longer than most answers: the worker of a desk that is left is kept for the next one,
+ * which takes it over if it is done by then.
+ */
 let spare: Told | null = null;
 
 /**
- * Where fills are worked out beside the page: questions to one worker, answered in order. What is no longer wanted is stopped with the
- * worker, and the next question starts another.
+ * Where fills are worked out beside the page: questions to one worker, answered in order. What is stopped is stopped with the worker, and
+ * the next question starts another.
  */
 export class Desk {
   #worker: Worker | null = null;
@@ -38,9 +42,23 @@ export class Desk {
 
   /** Ends what is being worked out. */
   stop(): void {
+    this.#part(this.#waiting.size === 0);
+  }
+
+  /** Nobody wants an answer from here any longer: what is being worked out may go on to its end, for nobody. */
+  leave(): void {
+    this.#part(true);
+  }
+
+  #part(isKept: boolean): void {
     const worker = this.#worker;
-    if (worker && this.#waiting.size === 0 && spare === null) spare = { worker, song: this.#told };
-    else worker?.terminate();
+    if (worker && isKept && spare === null) {
+      const kept: Told = { worker, song: this.#told, pending: this.#waiting.size };
+      worker.onmessage = () => {
+        kept.pending -= 1;
+      };
+      spare = kept;
+    } else worker?.terminate();
     this.#worker = null;
     for (const resolve of this.#waiting.values()) resolve(null);
     this.#waiting.clear();
@@ -56,8 +74,7 @@ export class Desk {
   }
 
   #begin(): Worker {
-    const { worker, song } = spare ?? start();
-    spare = null;
+    const { worker, song } = takeSpare() ?? start();
     worker.onmessage = ({ data }: MessageEvent<Reply>) => {
       this.#waiting.get(data.number)?.(data.answer);
       this.#waiting.delete(data.number);
@@ -71,4 +88,13 @@ export class Desk {
 const start = (): Told => ({
   worker: new Worker(new URL('../workers/offers.ts', import.meta.url), { type: 'module' }),
   song: null,
+  pending: 0,
 });
+
+function takeSpare(): Told | null {
+  const kept = spare;
+  spare = null;
+  if (kept === null || kept.pending === 0) return kept;
+  kept.worker.terminate();
+  return null;
+}

@@ -1,3 +1,4 @@
+import type { CSSProperties } from 'react';
 import { CHORDS_ROW, NOTES_ROW, type RowGeometry, WORDS_ROW } from '../../lib/parts';
 
 /** Heights inside a line, in CSS pixels from its top. Chords above, strokes, tablature round the words, beats below. */
@@ -36,3 +37,9 @@ export const PRINT_BREAK_LINE: LineGeometry = { ...CHORDS_ROW, height: 44 };
 
 export const BAR_TICK = 9;
 export const BEAT_TICK = 4;
+
+/**
+ * Where something stands in its segment, in pixels from its left and top. By margins in the segment's one cell: what is
+ * positioned has a layer of its own in the browser, and a song has thousands of words.
+ */
+export const standsAt = (left: number, top: number): CSSProperties => ({ marginLeft: left, marginTop: top });

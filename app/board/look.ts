@@ -35,6 +35,8 @@ export interface LineProps extends LineLook {
   readonly barNumbers: boolean;
   /** Width of the sheet in pixels, where it is known: a line that is wider breaks into rows of about one length. */
   readonly sheetWidth?: number;
+  /** How those of its rows are drawn in which no notes are written, where that differs. */
+  readonly without?: LineGeometry;
   /** Opens the line's words, to be changed; left out where nobody may. */
   readonly onWords?: ((lineKey: string) => void) | undefined;
   /** What is said of the line; left out on paper. */

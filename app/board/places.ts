@@ -1,7 +1,6 @@
 import { type Arrangement, type Line, type PassLines, syllablesOfVoice } from '../../lib/parts';
 import { type ChordMark, lastNoteOfWord, type Song, type Voice } from '../../lib/song';
-import { barTicks, beatTicks, isCompound, type Ticks } from '../../lib/time';
-import { beatsInWords } from './beat-words';
+import { barTicks, beatsSaid, beatTicks, isCompound, type Ticks } from '../../lib/time';
 
 /** A word of a line where it is sung, and can be chosen. */
 export interface WordPlace {
@@ -157,7 +156,7 @@ export function beatInWords({ timeline }: Arrangement, tick: Ticks): string {
   const missing = bar.bar.pickup ? Math.max(0, barTicks(bar.bar.meter) - bar.bar.ticks) : 0;
   const inBar = tick - bar.startTick + missing;
   const where = bar.bar.pickup ? 'the pickup' : `bar ${bar.number}`;
-  return `${where}, beat ${beatsInWords(1 + inBar / beat)}`;
+  return `${where}, beat ${beatsSaid(1 + inBar / beat)}`;
 }
 
 /** The next place of the grid before or after a tick: halves of a beat, thirds of a counted beat in compound meters. */

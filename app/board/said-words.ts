@@ -7,16 +7,6 @@ import { pitchName } from '../../lib/theory';
 export const nameOf = (players: readonly Player[], id: string | null): string =>
   players.find((player) => player.id === id)?.name ?? 'Somebody';
 
-/** When something was said, by this device's clock and language. */
-export const whenInWords = (at: number): string =>
-  new Intl.DateTimeFormat(undefined, {
-    weekday: 'short',
-    day: 'numeric',
-    month: 'short',
-    hour: '2-digit',
-    minute: '2-digit',
-  }).format(at);
-
 /** What a margin says of a talk: `One thing is said, not answered yet`. */
 export function saidInWords({ said, waits }: { readonly said: number; readonly waits: boolean }): string {
   const words = inWords(said);

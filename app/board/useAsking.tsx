@@ -14,10 +14,15 @@ export interface Asking {
   readonly question: ReactNode;
 }
 
-/** @param you the player at this page; null: a listener, or somebody who has not said who they are */
+/**
+ * Who went ahead all the same is not asked again about the same people's word, while the place stands from which it was asked.
+ *
+ * @param you the player at this page; null: a listener, or somebody who has not said who they are
+ */
 export function useAsking(you: string | null): Asking {
   const [asked, setAsked] = useState<Omit<WhoseWordProps, 'close'> | null>(null);
   const from = useRef<Element | null>(null);
+  const wentAhead = useRef<ReadonlySet<string>>(new Set());
   const close = () => {
     setAsked(null);
     // Back to where the question came from, if that still stands.
@@ -25,12 +30,17 @@ export function useAsking(you: string | null): Asking {
   };
   return {
     withWord: (word, act, put) => {
-      if (mayJustSettle(word, you)) {
+      const whose = `${word.reason.rule} ${word.playerIds.join(' ')}`;
+      if (mayJustSettle(word, you) || wentAhead.current.has(whose)) {
         setAsked(null);
         return act();
       }
       if (asked === null) from.current = document.activeElement;
-      setAsked({ word, act, put });
+      const goAhead = () => {
+        wentAhead.current = new Set(wentAhead.current).add(whose);
+        act();
+      };
+      setAsked({ word, act: goAhead, put });
     },
     isAsked: asked !== null,
     question: asked && <WhoseWord {...asked} close={close} />,

@@ -1,11 +1,11 @@
 'use client';
 
-import { useEffect, useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import type { Result } from '../../lib/base';
 import type { Offer } from '../../lib/fills';
+import { soundsSame } from '../../lib/parts';
 import type { Figure, Player, PlayerSetting, Song } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
-import { afterPaint } from '../hooks/afterPaint';
 import type { Seat } from '../workers/offers';
 import { Desk } from './desk';
 
@@ -21,6 +21,17 @@ export interface Seated {
   readonly seat: Seat;
 }
 
+/**
+ * The state of a song that a space's ideas are worked out from: it stays the same while others only settle and talk, so that the
+ * ideas of an open space stay under one's eyes. A break's depend on what stands before it.
+ */
+export function useSounding(song: Song, { kind }: Space): Song {
+  const last = useRef(song);
+  const now = kind !== 'instrumental' && soundsSame(last.current, song) ? last.current : song;
+  last.current = now;
+  return now;
+}
+
 /** A player before a space, with a worker beside the page that ends with the component. */
 export function useSeat(
   song: Song,
@@ -31,7 +42,7 @@ export function useSeat(
   figures: readonly Figure[],
 ): Seated | null {
   const desk = useMemo(() => new Desk(), []);
-  useEffect(() => () => desk.stop(), [desk]);
+  useEffect(() => () => desk.leave(), [desk]);
   useEffect(() => desk.takeSong(song), [desk, song]);
   const seat = player && setting ? seatOf(space, stretch, player, setting, figures) : null;
   const key = JSON.stringify(seat);
@@ -59,6 +70,9 @@ function seatOf(
   };
 }
 
+/** How long a space stands open before ideas are worked out for it, in milliseconds: less than a glance, more than a key that is held down. */
+const REST = 150;
+
 interface Shown {
   readonly song: Song;
   readonly seated: Seated | null;
@@ -72,15 +86,17 @@ export function useOffers(song: Song, seated: Seated | null, count: number): Res
     if (!seated) return;
     let isWanted = true;
     seated.desk.takeSong(song);
-    // The space is seen to open first; who goes on to the next one meanwhile asks nothing here.
-    const stop = afterPaint(() =>
-      seated.desk.ask(seated.seat, { kind: 'offers', count }).then((answer) => {
-        if (isWanted && answer?.kind === 'offers') setShown({ song, seated, offers: answer.offers });
-      }),
+    // The space is seen to open first; who goes on to the next one meanwhile asks nothing here, and waits for no ideas to be drawn.
+    const timer = setTimeout(
+      () =>
+        seated.desk.ask(seated.seat, { kind: 'offers', count }).then((answer) => {
+          if (isWanted && answer?.kind === 'offers') setShown({ song, seated, offers: answer.offers });
+        }),
+      REST,
     );
     return () => {
       isWanted = false;
-      stop();
+      clearTimeout(timer);
     };
   }, [song, seated, count]);
   return shown !== null && shown.seated === seated && shown.song === song ? shown.offers : null;

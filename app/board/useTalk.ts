@@ -25,6 +25,8 @@ interface TalkAt {
 /** What is said on a board, and of which line or pass it is open. */
 export interface TalkWay {
   readonly talk: Talk;
+  /** What is open of it; null: nothing. */
+  readonly at: TalkAt | null;
   readonly isOpen: (at: TalkAt) => boolean;
   readonly toggleLine: (lineKey: string) => void;
   readonly togglePass: (passId: string) => void;
@@ -60,13 +62,12 @@ export function useTalk(
   );
   const toggleLine = useCallback((lineKey: string) => toggle('line', lineKey), [toggle]);
   const isOpen = ({ kind, id }: TalkAt) => at?.kind === kind && at.id === id;
-  const tell = (said: readonly (readonly Comment[])[], where: TalkAt): TalkInMargin => ({
-    said: said.reduce((sum, each) => sum + each.length, 0),
-    waits: said.some((each) => unanswered(each).length > 0),
-    isOpen: isOpen(where),
-  });
+  const closed = useMemo(() => marginsOf(talk), [talk]);
+  const tell = (margin: TalkInMargin, where: TalkAt): TalkInMargin =>
+    isOpen(where) ? { ...margin, isOpen: true } : margin;
   return {
     talk,
+    at,
     isOpen,
     toggleLine,
     togglePass: (passId) => toggle('pass', passId),
@@ -76,11 +77,8 @@ export function useTalk(
       if (opener) root.current?.querySelector<HTMLElement>(opener)?.focus();
       setAt(null);
     },
-    inLine: (line) => {
-      const ofSpaces = spacesIn(line).map(({ id }) => talk.bySpace.get(id) ?? NOTHING);
-      return tell([talk.byLine.get(line.key) ?? NOTHING, ...ofSpaces], { kind: 'line', id: line.key });
-    },
-    inPass: (passId) => tell([talk.byPass.get(passId) ?? NOTHING], { kind: 'pass', id: passId }),
+    inLine: (line) => tell(closed.inLine(line), { kind: 'line', id: line.key }),
+    inPass: (passId) => tell(closed.inPass(passId), { kind: 'pass', id: passId }),
     goTo: (place) => {
       const line = isOfLine(place) ? lineAt(arrangement, place) : null;
       if (!line) return false;
@@ -88,6 +86,34 @@ export function useTalk(
       root.current?.querySelector(`[data-line="${CSS.escape(line.key)}"]`)?.scrollIntoView();
       return true;
     },
+  };
+}
+
+/** What margins tell while nothing is open, each counted once: it stays the same object as long as the talk does. */
+function marginsOf(talk: Talk): {
+  readonly inLine: (line: Line) => TalkInMargin;
+  readonly inPass: (passId: string) => TalkInMargin;
+} {
+  const told = new Map<Line | string, TalkInMargin>();
+  const once = (key: Line | string, saidThere: () => readonly (readonly Comment[])[]): TalkInMargin => {
+    const before = told.get(key);
+    if (before) return before;
+    const said = saidThere();
+    const margin = {
+      said: said.reduce((sum, each) => sum + each.length, 0),
+      waits: said.some((each) => unanswered(each).length > 0),
+      isOpen: false,
+    };
+    told.set(key, margin);
+    return margin;
+  };
+  return {
+    inLine: (line) =>
+      once(line, () => [
+        talk.byLine.get(line.key) ?? NOTHING,
+        ...spacesIn(line).map(({ id }) => talk.bySpace.get(id) ?? NOTHING),
+      ]),
+    inPass: (passId) => once(passId, () => [talk.byPass.get(passId) ?? NOTHING]),
   };
 }
 

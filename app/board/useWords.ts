@@ -5,6 +5,7 @@ import type { Problem, Result } from '../../lib/base';
 import type { SongEdits } from '../../lib/document';
 import type { Arrangement } from '../../lib/parts';
 import type { Voice } from '../../lib/song';
+import { untilItComes } from '../hooks/untilItComes';
 import {
   type At,
   acrossFrom,
@@ -86,7 +87,7 @@ export interface WordsWay {
 const NO_PLACES: Places = { words: [], chords: [] };
 
 /** The edits themselves come with the first need of them. */
-const loadEdits = () => import('./word-edits');
+const loadEdits = () => untilItComes(() => import('./word-edits'));
 type Edits = Awaited<ReturnType<typeof loadEdits>>;
 
 const inWords = ({ what, mend }: Problem) => `${what}: ${mend.charAt(0).toLowerCase()}${mend.slice(1)}.`;

@@ -1,11 +1,10 @@
-import type { Metadata } from 'next';
+import { Title } from '../ui/Title';
 import { Enter } from './Enter';
-
-export const metadata: Metadata = { title: 'Coming in' };
 
 export default function EnterPage() {
   return (
     <main id="text" className="page">
+      <Title of="Coming in" />
       <div className="indent pt-6 md:pt-12">
         <h1 className="mb-4 text-3xl">Coming in</h1>
         <Enter />

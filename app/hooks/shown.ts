@@ -1,9 +1,14 @@
 import type * as Y from 'yjs';
 import { afterPaint } from './afterPaint';
 
-/** What a page shows of a document, for `useSyncExternalStore`. */
+/** Whether what is new was done by the person at this page, and so waited for, or only by others. */
+export type Whose = 'own' | 'others';
+
+/** What a page shows of a document. */
 export interface Shown<R> {
-  readonly subscribe: (listener: () => void) => () => void;
+  /** Calls back after each change of what is shown; returns the way to stop. */
+  readonly subscribe: (listener: (whose: Whose) => void) => () => void;
+  /** The same object until something changes. */
   readonly snapshot: () => R;
 }
 
@@ -22,13 +27,13 @@ export function shownOf<R>(
     subscribe: (listener) => {
       let isOwn = true;
       let waiting: (() => void) | null = null;
-      const show = () => {
+      const show = (what: Whose) => {
         waiting?.();
         waiting = null;
         const now = read(doc);
         if (now === shown) return;
         shown = now;
-        listener();
+        listener(what);
       };
       const whose = (transaction: Y.Transaction) => {
         isOwn = transaction.local;
@@ -36,8 +41,8 @@ export function shownOf<R>(
       // Before what watches, so that it is known whose change it hears of.
       doc.on('afterTransaction', whose);
       const stop = watch(doc, () => {
-        if (isOwn) show();
-        else waiting ??= afterPaint(show);
+        if (isOwn) show('own');
+        else waiting ??= afterPaint(() => show('others'));
       });
       shown = read(doc);
       return () => {

@@ -4,10 +4,11 @@ import type { BandEdits, BandReading } from '../../lib/document';
 import { type BandPage, bandDocument } from '../../lib/protocol';
 import type { Band } from '../../lib/song';
 import type { Peer } from '../sync';
+import { untilItComes } from './untilItComes';
 import { usePresence } from './usePresence';
 import { type Shared, useShared } from './useShared';
 
-const load = async () => (await import('./band-ways')).WAYS;
+const load = async () => (await untilItComes(() => import('./band-ways'))).WAYS;
 const NONE: readonly string[] = [];
 
 export interface LiveBand

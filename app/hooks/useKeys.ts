@@ -11,10 +11,27 @@ interface Entry {
   readonly keys: ReadonlyMap<KeyName, Handler>;
 }
 
+const toBound = (name: KeyName): KeyName => (name === 'space' ? ' ' : name);
+
 /** Entries in the order in which they came; the one that came last answers first. */
 const entries: Entry[] = [];
 const STORE = 'breathmark.keys';
 const listeners = new Set<() => void>();
+const entryListeners = new Set<() => void>();
+
+/** Told once, after all that comes and goes at one time has come and gone. */
+let isTelling = false;
+function tellEntries(): void {
+  if (isTelling) return;
+  isTelling = true;
+  queueMicrotask(() => {
+    isTelling = false;
+    for (const listener of entryListeners) listener();
+  });
+}
+
+/** Who answers a key just now; null: nobody. */
+const answers = (name: KeyName): Entry | null => entries.findLast(({ keys }) => keys.has(name)) ?? null;
 
 function keyName(event: KeyboardEvent): KeyName {
   const plain = event.key.length === 1 ? event.key.toLowerCase() : event.key;
@@ -44,14 +61,10 @@ function onKeyDown(event: KeyboardEvent): void {
   const name = keyName(event);
   if (name !== 'Escape' && takesKeys(event.target, name)) return;
   if (!name.includes('+') && name.length === 1 && name !== ' ' && !keysAreOn()) return;
-  for (let i = entries.length - 1; i >= 0; i--) {
-    const handler = entries[i]?.keys.get(name);
-    if (handler) {
-      event.preventDefault();
-      handler(event);
-      return;
-    }
-  }
+  const handler = answers(name)?.keys.get(name);
+  if (!handler) return;
+  event.preventDefault();
+  handler(event);
 }
 
 /**
@@ -59,7 +72,38 @@ function onKeyDown(event: KeyboardEvent): void {
  * and so are Enter and space on what they press. `keys` may change at every render.
  */
 export function useKeys(keys: Readonly<Record<KeyName, Handler>>, active = true): void {
+  useBound(keys, active);
+}
+
+/**
+ * Binds one key to one action, and says whether it stands for this action: false while something that has opened since answers it, so that
+ * no key is shown beside an action that it would not do.
+ */
+export function useOwnKey(name: KeyName | undefined, act: Handler | undefined, active = true): boolean {
+  const own = useBound(name === undefined || act === undefined ? {} : { [name]: act }, active);
+  return useSyncExternalStore(
+    listenToEntries,
+    () => {
+      if (name === undefined) return true;
+      const first = answers(toBound(name));
+      return first === null || first === own.current;
+    },
+    () => true,
+  );
+}
+
+function listenToEntries(listener: () => void): () => void {
+  entryListeners.add(listener);
+  return () => entryListeners.delete(listener);
+}
+
+/** @returns what is bound now */
+function useBound(
+  keys: Readonly<Record<KeyName, Handler>>,
+  active: boolean,
+): { readonly current: Entry | null } {
   const current = useRef(keys);
+  const own = useRef<Entry | null>(null);
   useLayoutEffect(() => {
     current.current = keys;
   });
@@ -69,18 +113,20 @@ export function useKeys(keys: Readonly<Record<KeyName, Handler>>, active = true)
     if (!active || names === '') return;
     const bound = names
       .split(' ')
-      .map((name): [KeyName, Handler] => [
-        name === 'space' ? ' ' : name,
-        (event) => current.current[name]?.(event),
-      ]);
+      .map((name): [KeyName, Handler] => [toBound(name), (event) => current.current[name]?.(event)]);
     const entry: Entry = { keys: new Map(bound) };
     if (entries.length === 0) document.addEventListener('keydown', onKeyDown);
     entries.push(entry);
+    own.current = entry;
+    tellEntries();
     return () => {
       entries.splice(entries.indexOf(entry), 1);
       if (entries.length === 0) document.removeEventListener('keydown', onKeyDown);
+      own.current = null;
+      tellEntries();
     };
   }, [active, names]);
+  return own;
 }
 
 /** Whether single letters act. Who speaks to the computer, or rests a hand on the keys, can turn them off. */

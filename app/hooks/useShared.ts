@@ -1,11 +1,11 @@
 'use client';
 
-import { useCallback, useEffect, useMemo, useState, useSyncExternalStore } from 'react';
+import { startTransition, useCallback, useEffect, useMemo, useState, useSyncExternalStore } from 'react';
 import type * as Y from 'yjs';
 import type { Editor, EditorOptions } from '../../lib/document';
 import type { DocumentStatus, OpenDocument } from '../sync';
 import { newId } from './newId';
-import { shownOf } from './shown';
+import { type Shown, shownOf } from './shown';
 import { useDocument } from './useDocument';
 
 /** How one kind of document is read and edited. */
@@ -55,7 +55,7 @@ export function useShared<R extends { readonly readOnly: boolean }, E extends Ed
   const doc = status.loaded && ways !== null ? (open?.doc ?? null) : null;
 
   const shown = useMemo(() => (doc && ways ? shownOf(doc, ways.read, ways.watch) : null), [doc, ways]);
-  const reading = useSyncExternalStore(shown?.subscribe ?? never, shown?.snapshot ?? nothing, nothing);
+  const reading = useShown(shown);
 
   // One editor for one person and document: it holds what they can take back.
   const [editor, setEditor] = useState<E | null>(null);
@@ -93,4 +93,19 @@ export function useShared<R extends { readonly readOnly: boolean }, E extends Ed
 
   const edits = status.mayEdit && reading !== null && !reading.readOnly ? editor : null;
   return { reading, edits, status, open, nextUndo, nextRedo, whenKept };
+}
+
+/** The newest reading: after an edit of one's own with the next frame; after those of others as soon as no key waits. */
+function useShown<R>(shown: Shown<R> | null): R | null {
+  const [seen, setSeen] = useState<{ readonly of: Shown<R>; readonly reading: R } | null>(null);
+  useEffect(() => {
+    if (!shown) return;
+    const look = () => setSeen({ of: shown, reading: shown.snapshot() });
+    const stop = shown.subscribe((whose) => (whose === 'own' ? look() : startTransition(look)));
+    // What came between the first look and this.
+    look();
+    return stop;
+  }, [shown]);
+  if (!shown) return null;
+  return seen?.of === shown ? seen.reading : shown.snapshot();
 }

@@ -5,10 +5,11 @@ import { type SongPage, songDocument } from '../../lib/protocol';
 import type { Answer, Place, Player, Song } from '../../lib/song';
 import type { OpenDocument, Peer } from '../sync';
 import type { BoardReading } from './song-ways';
+import { untilItComes } from './untilItComes';
 import { usePresence } from './usePresence';
 import { type Shared, useShared } from './useShared';
 
-const load = async () => (await import('./song-ways')).WAYS;
+const load = async () => (await untilItComes(() => import('./song-ways'))).WAYS;
 const NONE: readonly string[] = [];
 const NO_ANSWERS: readonly Answer[] = [];
 

@@ -62,6 +62,7 @@ export function PartPage({
   const { song, status } = useSong({ bandId, songId, initial: initial.song, you: initial.you, me });
   const [paper, setPaper] = useState<Paper>('a4');
   const [chords, setChords] = useState<ChordWay>('shapes');
+  const [isUnfolded, setUnfolded] = useState(false);
   const player = band.players.find((one) => one.id === playerId);
   const arrangement = useMemo(() => arrange(song, PRINT_WORD_SIZE, null), [song]);
   usePageRule(player ? pageRule(paper, band, song, player, printedOn) : '');
@@ -69,11 +70,12 @@ export function PartPage({
   const part = partOf(arrangement, band, player, chords);
   return (
     <>
-      <nav aria-label="Where you are" className="part-tools no-print">
+      <nav aria-label="Where you are" className="part-tools no-print" data-unfolded={isUnfolded}>
         <ActionLink href={`/band/${bandId}/song/${songId}`} shortcut="u">
           {song.title}
         </ActionLink>
         <Choice
+          inRow
           label="Paper"
           value={paper}
           options={[
@@ -82,13 +84,18 @@ export function PartPage({
           ]}
           onChange={setPaper}
         />
-        <Choice label="Chords" value={chords} options={CHORDS} onChange={setChords} />
+        <Choice inRow label="Chords" value={chords} options={CHORDS} onChange={setChords} />
         <Button look="main" shortcut="p" onPress={() => window.print()}>
           Print
         </Button>
         <ActionLink href={`/band/${bandId}/song/${songId}/stand/${playerId}`} shortcut="o">
           On the stand
         </ActionLink>
+        <span className="part-unfold">
+          <Button shortcut="_" expanded={isUnfolded} onPress={() => setUnfolded(!isUnfolded)}>
+            Paper, chords and files
+          </Button>
+        </span>
         <Status status={status} />
       </nav>
       <TakeAlong
@@ -168,11 +175,13 @@ function Passes({
     geometry: PRINT_LINE,
     pixelsPerTick: arrangement.pixelsPerTick,
     hang: hangOf(arrangement.passes, arrangement.pixelsPerTick, PRINT_WORD_SIZE),
+    without: PRINT_PLAIN_LINE,
   };
   const plain = {
     geometry: PRINT_PLAIN_LINE,
     pixelsPerTick: arrangement.sheetPixelsPerTick,
     hang: hangOf(arrangement.passes, arrangement.sheetPixelsPerTick, PRINT_WORD_SIZE),
+    without: PRINT_PLAIN_LINE,
   };
   const ownSpaces = new Set(
     part.own.filter((own) => own.standing.notes.length > 0).map((own) => own.space.id),
@@ -200,7 +209,7 @@ function Passes({
               hasOwn(line)
                 ? withNotes
                 : played?.stanza === null
-                  ? { ...plain, geometry: PRINT_BREAK_LINE }
+                  ? { ...plain, geometry: PRINT_BREAK_LINE, without: PRINT_BREAK_LINE }
                   : plain
             }
             bySpace={arrangement.bySpace}

@@ -54,7 +54,7 @@ export function TakeAlong({
       <a href={`${song}/parts/${playerId}.pdf?${asked}`} download>
         Take it along as a PDF
       </a>
-      <Choice label="With" value={density} options={HOW_MUCH} onChange={setDensity} />
+      <Choice inRow label="With" value={density} options={HOW_MUCH} onChange={setDensity} />
       <details>
         <summary>For somebody who sits in</summary>
         <p>A crib on one page: key, capo, order, chords, how it starts and ends, where they play.</p>

@@ -30,5 +30,5 @@ export async function loadPlayer({ params }: PlayerPageProps): Promise<Result<Pl
 }
 
 /** `Title: player`, with what the page shows of them. */
-export const titleOf = (loaded: Result<PlayerPage>, shows = ''): string =>
-  loaded.ok ? `${loaded.value.initial.song.title}: ${loaded.value.player.name}${shows}` : 'Not to be opened';
+export const titleOf = ({ initial, player }: PlayerPage, shows = ''): string =>
+  `${initial.song.title}: ${player.name}${shows}`;

@@ -1,22 +1,27 @@
 'use client';
 
+import type { ReactNode } from 'react';
 import type { Arrangement } from '../../lib/parts';
 import { passName } from '../../lib/parts';
 import type { Clash } from '../../lib/plan';
 import { Button } from '../ui/Button';
 import { Passage } from '../ui/Passage';
+import { clashKey } from './useDeciding';
 
 /** What cannot be played or heard as settled, each with its mend; the first one's has a key. */
 export function ClashList({
   clashes,
   arrangement,
   mend,
+  questionAt,
   open,
 }: {
   readonly clashes: readonly Clash[];
   readonly arrangement: Arrangement;
   /** Null: nothing can be written. */
   readonly mend: ((clash: Clash) => void) | null;
+  /** The question that stands at a clash. */
+  readonly questionAt: (at: string) => ReactNode;
   readonly open: (spaceId: string) => void;
 }) {
   return (
@@ -28,10 +33,7 @@ export function ClashList({
           const where = `${pass ? `${passName(arrangement.song, pass)}, ` : ''}bar ${clash.bar}`;
           const { spaceId } = clash;
           return (
-            <li
-              key={`${clash.rule} ${clash.place.passId} ${clash.place.noteId}`}
-              className="border-t border-faint py-1.5 first:border-t-0"
-            >
+            <li key={clashKey(clash)} className="border-t border-faint py-1.5 first:border-t-0">
               <p className="pt-2">
                 {where}: {clash.detail}.
               </p>
@@ -51,6 +53,7 @@ export function ClashList({
                   </Button>
                 )}
               </p>
+              {questionAt(clashKey(clash))}
             </li>
           );
         })}

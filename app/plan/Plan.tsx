@@ -2,10 +2,11 @@
 
 import dynamic from 'next/dynamic';
 import { type ComponentProps, useRef, useState } from 'react';
+import { untilItComes } from '../hooks/untilItComes';
 import { Button } from '../ui/Button';
 
-const WhoTakesWhat = dynamic(async () => (await import('./WhoTakesWhat')).WhoTakesWhat, {
-  loading: () => <p className="aside">Opening who takes what…</p>,
+const WhoTakesWhat = dynamic(async () => (await untilItComes(() => import('./WhoTakesWhat'))).WhoTakesWhat, {
+  loading: () => <p className="way-open aside">Opening who takes what…</p>,
 });
 
 /** The way to who takes what on a board; what it needs is loaded when it is opened. */

@@ -1,10 +1,13 @@
 'use client';
 
+import type { ReactNode } from 'react';
 import { type Arrangement, beatsInWords, cuesOf, passName, placeInWords } from '../../lib/parts';
 import type { NextBest, Plan, PlanEntry } from '../../lib/plan';
 import type { Player } from '../../lib/song';
 import { Button } from '../ui/Button';
 import { Initials } from '../ui/Initials';
+import { whereItStands } from './where-it-stands';
+import { decidedInWords } from './words';
 
 interface ListProps {
   readonly plan: Plan;
@@ -15,8 +18,8 @@ interface ListProps {
   readonly current: PlanEntry | null;
   /** Null: nothing can be written. */
   readonly take: ((entry: PlanEntry) => void) | null;
-  /** True where an entry says something that the song does not yet. */
-  readonly isUndecided: (entry: PlanEntry) => boolean;
+  /** The question that stands at a space. */
+  readonly questionAt: (spaceId: string) => ReactNode;
   readonly passOver: (entry: PlanEntry) => void;
   readonly open: (spaceId: string) => void;
 }
@@ -49,11 +52,11 @@ function EntryLine({
   take,
   passOver,
   open,
-  isUndecided,
+  questionAt,
 }: ListProps & { readonly entry: PlanEntry }) {
   const { space, settled } = entry;
   const holder = players.find(({ id }) => id === entry.holder) ?? null;
-  const standing = arrangement.bySpace.get(space.id);
+  const where = whereItStands(entry, arrangement);
   const isCurrent = current?.space.id === space.id;
   const place = placeInWords(space, cuesOf(arrangement, space).before);
   const who = holder
@@ -78,8 +81,8 @@ function EntryLine({
           {whyOf(entry)}
           {nextInWords(next.get(space.id), players)}
         </p>
-        {!isUndecided(entry) ? (
-          <p className="aside">{decidedInWords(settled, standing !== undefined)}</p>
+        {where !== 'undecided' ? (
+          <p className="aside">{decidedInWords(where, holder?.name ?? '')}</p>
         ) : (
           <p className="flex flex-wrap gap-x-8">
             {take && (
@@ -101,14 +104,10 @@ function EntryLine({
             </Button>
           </p>
         )}
+        {questionAt(space.id)}
       </div>
     </li>
   );
-}
-
-function decidedInWords(before: boolean, now: boolean): string {
-  if (before) return 'Settled already.';
-  return now ? 'Settled now.' : 'As the order of the song has it, or changed since.';
 }
 
 function Breath() {
@@ -131,5 +130,6 @@ function nextInWords(next: NextBest | undefined, players: readonly Player[]): st
   if (!next) return '';
   const who = players.find(({ id }) => id === next.holder)?.name ?? 'left open';
   if (next.more === 0) return `As good: ${who.replace(/\.$/, '')}.`;
-  return `Next best: ${who}, ${next.exact ? '' : 'at most '}${next.more} ${next.more === 1 ? 'point' : 'points'} more.`;
+  const points = `${next.more} ${next.more === 1 ? 'point' : 'points'}`;
+  return `Next best: ${who}; the whole plan would be ${next.exact ? '' : 'at most '}${points} worse.`;
 }

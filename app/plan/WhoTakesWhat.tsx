@@ -3,20 +3,23 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import type { Arrangement } from '../../lib/parts';
-import { type Clash, findClashes, type PlanEntry, settlingOf, settlingOfEntry } from '../../lib/plan';
+import { findClashes } from '../../lib/plan';
 import type { FreedomContext } from '../../lib/players';
-import type { Player, Song } from '../../lib/song';
+import type { Band, Song } from '../../lib/song';
 import { Button } from '../ui/Button';
 import { Passage } from '../ui/Passage';
 import { ClashList } from './ClashList';
 import { PlanList } from './PlanList';
+import { ALL, useDeciding } from './useDeciding';
 import { usePlan } from './usePlan';
+import { isUndecided } from './where-it-stands';
+import { spacesInWords } from './words';
 
 /** Who takes what, over the whole song: asked for, looked over, accepted whole or space by space; and what clashes. */
 export function WhoTakesWhat({
   song,
-  players,
-  openShare,
+  band,
+  you,
   arrangement,
   context,
   edits,
@@ -24,8 +27,9 @@ export function WhoTakesWhat({
   close,
 }: {
   readonly song: Song;
-  readonly players: readonly Player[];
-  readonly openShare: number;
+  readonly band: Band;
+  /** The player at this page; null: a listener, or not said. */
+  readonly you: string | null;
   readonly arrangement: Arrangement;
   readonly context: FreedomContext;
   /** Null while nothing can be written: then it is only looked at. */
@@ -39,7 +43,8 @@ export function WhoTakesWhat({
   const { plan, progress } = shown;
   const undecided = (plan?.entries ?? []).filter((entry) => isUndecided(entry, arrangement));
   const current = undecided.find(({ space }) => !passedOver.has(space.id)) ?? null;
-  const [said, setSaid] = useState('');
+  const { players, openShare } = band;
+  const deciding = useDeciding({ arrangement, context, clashes, band, you, edits });
   const root = useRef<HTMLDivElement>(null);
   // Its key works from anywhere on the board: what it opens comes into sight, and the keys go there.
   useEffect(() => {
@@ -49,27 +54,11 @@ export function WhoTakesWhat({
 
   const start = () => {
     setPassedOver(new Set());
-    setSaid('');
+    deciding.forget();
     ask({ song, players, openShare, microphone: context.microphone ?? null });
   };
-  const take = (entries: readonly PlanEntry[]) => {
-    const done = edits?.settleAll(entries.map(settlingOfEntry));
-    if (done?.ok)
-      setSaid(
-        `${spaces(entries.length)} settled. One undo takes ${entries.length === 1 ? 'it' : 'them all'} back.`,
-      );
-    else if (done) setSaid(`${done.error.what}. ${done.error.mend}.`);
-  };
-  const mend = ({ mend: { edit, says }, place }: Clash) => {
-    const settling = settlingOf(edit, context);
-    const done = settling
-      ? edits?.settle(settling.place, settling.extent, settling.holding)
-      : edits?.unsettle(place);
-    if (done) setSaid(done.ok ? `Done: ${says}.` : `${done.error.what}. ${done.error.mend}.`);
-  };
-
   return (
-    <div className="no-print my-6 outline-none [&_h2]:text-lg" ref={root} tabIndex={-1}>
+    <div className="way-open no-print my-6 outline-none [&_h2]:text-lg" ref={root} tabIndex={-1}>
       <Passage heading="Who takes what">
         <p>
           A plan for the spaces that nobody has settled: turns shared by the pass, the best ideas first, room
@@ -86,7 +75,7 @@ export function WhoTakesWhat({
             </Button>
           )}
           {edits && undecided.length > 0 && (
-            <Button shortcut="y" look="main" onPress={() => take(undecided)}>
+            <Button shortcut="y" look="main" onPress={() => deciding.take(undecided, ALL)}>
               {`Settle all ${undecided.length}`}
             </Button>
           )}
@@ -105,8 +94,9 @@ export function WhoTakesWhat({
           </p>
         )}
         <p role="status" className="aside min-h-6">
-          {said !== '' ? said : statusOf(shown.failed, plan, undecided.length)}
+          {deciding.said !== '' ? deciding.said : statusOf(shown.failed, plan, undecided.length)}
         </p>
+        {deciding.questionAt(ALL)}
         {plan && shown.song !== song && undecided.length > 0 && (
           <p className="aside">
             The song has changed since this was worked out. What is still undecided can be settled as it
@@ -120,30 +110,22 @@ export function WhoTakesWhat({
             arrangement={arrangement}
             players={players}
             current={edits ? current : null}
-            take={edits ? (entry) => take([entry]) : null}
+            take={edits ? (entry) => deciding.take([entry], entry.space.id) : null}
+            questionAt={deciding.questionAt}
             passOver={(entry) => setPassedOver((now) => new Set(now).add(entry.space.id))}
-            isUndecided={(entry) => isUndecided(entry, arrangement)}
             open={open}
           />
         )}
       </Passage>
-      <ClashList clashes={clashes} arrangement={arrangement} mend={edits ? mend : null} open={open} />
+      <ClashList
+        clashes={clashes}
+        arrangement={arrangement}
+        mend={edits ? deciding.mend : null}
+        questionAt={deciding.questionAt}
+        open={open}
+      />
     </div>
   );
-}
-
-/** True where an entry says something that the song does not: nothing is settled, and the space is there as it was. */
-function isUndecided({ space, holder, settled }: PlanEntry, arrangement: Arrangement): boolean {
-  if (settled || arrangement.bySpace.has(space.id)) return false;
-  const now = arrangement.spaces.find(({ id }) => id === space.id);
-  if (!now || now.startTick !== space.startTick || now.endTick !== space.endTick) return false;
-  // A break that the roadmap gives already needs no other word.
-  const pass = arrangement.song.passes.find(({ id }) => id === space.place.passId);
-  return space.kind !== 'instrumental' || (holder !== null && pass?.roles[holder] !== 'break');
-}
-
-function spaces(count: number): string {
-  return count === 1 ? 'One space' : `${count} spaces`;
 }
 
 function statusOf(
@@ -158,5 +140,5 @@ function statusOf(
     : `at most ${plan.total - plan.lowerBound} points above the best there could be`;
   return undecided === 0
     ? 'Every space of the plan has its answer.'
-    : `${spaces(undecided)} to settle; ${proof}.`;
+    : `${spacesInWords(undecided)} to settle; ${proof}.`;
 }

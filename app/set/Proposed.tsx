@@ -83,7 +83,10 @@ function Column({
           const next = between[i];
           return (
             <li key={id}>
-              <span className="flex flex-wrap items-baseline gap-x-4">
+              {/* As high as those that can be held, so that places stand beside each other. */}
+              <span
+                className={`flex flex-wrap gap-x-4 ${onHold ? 'items-baseline' : 'sm:min-h-(--touch) sm:items-center'}`}
+              >
                 {titleOf(id)}
                 {moved.includes(id) && <span className="aside">moved</span>}
                 {onHold && (

@@ -1,6 +1,7 @@
 'use client';
 
 import { type FormEvent, useState } from 'react';
+import { useOpener } from '../hooks/useOpener';
 import { Button } from '../ui/Button';
 import { Field } from '../ui/Field';
 
@@ -14,6 +15,7 @@ export function SetTitle({
   readonly onRename: ((name: string) => boolean) | null;
 }) {
   const [draft, setDraft] = useState<string | null>(null);
+  const opener = useOpener(draft !== null);
   const keep = (event: FormEvent) => {
     event.preventDefault();
     if (draft !== null && draft.trim() !== '' && onRename?.(draft.trim())) setDraft(null);
@@ -23,7 +25,7 @@ export function SetTitle({
       <h1 className="text-4xl">{name}</h1>
       {onRename &&
         (draft === null ? (
-          <Button shortcut="n" onPress={() => setDraft(name)}>
+          <Button ref={opener} shortcut="n" onPress={() => setDraft(name)}>
             Rename
           </Button>
         ) : (

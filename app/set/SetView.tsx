@@ -26,6 +26,8 @@ import type { EntryEdits } from './edits';
 import { Ordering } from './Ordering';
 import { SetSongs } from './SetSongs';
 import { SetTitle } from './SetTitle';
+import { StandIn } from './substitute/StandIn';
+import { TakeEvening } from './take/TakeEvening';
 import { useSetSongs } from './useSetSongs';
 
 /** A set list, live over the band's document: its songs in order, the running clock, what lies between, and a better order on wish. */
@@ -129,6 +131,7 @@ export function SetView({
             edits={entryEdits}
           />
         </Passage>
+        <TakeEvening band={band} set={set} you={first.you.playerId} />
         {edits && entryEdits && (
           <>
             <Passage heading="Add a song">
@@ -196,6 +199,7 @@ export function SetView({
             </Passage>
           </>
         )}
+        <StandIn set={set} band={band} by={first.you.playerId} edits={edits} titleOf={titleOf} />
       </main>
       <Foot />
     </>

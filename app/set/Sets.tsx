@@ -5,6 +5,7 @@ import { useRouter } from 'next/navigation';
 import { type FormEvent, useState } from 'react';
 import type { BandEdits } from '../../lib/document';
 import type { SetList } from '../../lib/song';
+import { useOpener } from '../hooks/useOpener';
 import { Button } from '../ui/Button';
 import { Field } from '../ui/Field';
 
@@ -22,6 +23,7 @@ export function Sets({
 }) {
   const router = useRouter();
   const [name, setName] = useState<string | null>(null);
+  const opener = useOpener(name !== null);
   const make = async (event: FormEvent) => {
     event.preventDefault();
     const made = edits?.addSet(name ?? '');
@@ -47,7 +49,7 @@ export function Sets({
       </ul>
       {edits &&
         (name === null ? (
-          <Button shortcut="s" onPress={() => setName('')}>
+          <Button ref={opener} shortcut="s" onPress={() => setName('')}>
             Make a set list
           </Button>
         ) : (

@@ -5,7 +5,7 @@ import type { Band, Player } from '../../lib/song';
 import { parseChord } from '../../lib/theory';
 import type { Inks } from '../board/inks';
 import { PassView } from '../board/PassView';
-import { holdsAny, type SheetLook } from './look';
+import { holdsAny, rowWidth, type SheetLook } from './look';
 
 /** A player's whole part in one column; what is theirs in full ink, the rest fainter. */
 export const Sheet = memo(function Sheet({
@@ -15,6 +15,7 @@ export const Sheet = memo(function Sheet({
   player,
   part,
   look,
+  width,
 }: {
   readonly ref: Ref<HTMLDivElement>;
   readonly arrangement: Arrangement;
@@ -22,6 +23,8 @@ export const Sheet = memo(function Sheet({
   readonly player: Player;
   readonly part: Part;
   readonly look: SheetLook;
+  /** Of the page, in pixels. */
+  readonly width: number;
 }) {
   const { song, bySpace } = arrangement;
   const playerOf = (id: string): Inks | null => band.players.find((one) => one.id === id) ?? null;
@@ -55,6 +58,7 @@ export const Sheet = memo(function Sheet({
               margin={<p className="aside">{[role, others].filter((text) => text !== '').join('. ')}</p>}
               detail={() => null}
               {...look.plain}
+              sheetWidth={rowWidth(width)}
               lookOf={(line) =>
                 holdsAny(line, own) ? look.notes : played?.stanza === null ? look.bare : look.plain
               }

@@ -110,11 +110,11 @@ export function StandPage({
         <Button shortcut="g" expanded={isOpen} onPress={() => setOpen(!isOpen)}>
           Go to a pass
         </Button>
-        <Button shortcut="-" label="Smaller −" disabled={step === 0} onPress={smaller}>
-          −
+        <Button shortcut="-" disabled={step === 0} onPress={smaller}>
+          Smaller
         </Button>
-        <Button shortcut="+" label="Larger +" disabled={step === SIZES.length - 1} onPress={larger}>
-          +
+        <Button shortcut="+" disabled={step === SIZES.length - 1} onPress={larger}>
+          Larger
         </Button>
         <span role="status" className="stand-wake">
           {WAKE[wake]}
@@ -127,7 +127,10 @@ export function StandPage({
           here={pages.passesHere}
           isOpen={isOpen}
           onGo={goTo}
-          onClose={() => setOpen(false)}
+          onClose={() => {
+            setOpen(false);
+            view.current?.focus({ preventScroll: true });
+          }}
         />
         {/* biome-ignore lint/a11y/noStaticElementInteractions lint/a11y/useKeyWithClickEvents: the halves are for a finger; keys and buttons do the same */}
         <div ref={view} className="stand-view" tabIndex={-1} onClick={touch}>
@@ -143,6 +146,7 @@ export function StandPage({
                 player={player}
                 part={part}
                 look={look}
+                width={width}
               />
             </div>
           </div>

@@ -1,4 +1,5 @@
-import { cacheFor, MARK, readKeepMessage, SHELL } from './names';
+import { cacheFor, isPagesOf, type KeptMessage, readKeepMessage, SHELL } from './names';
+import { isKeepable, putPage, trimPages } from './pages';
 
 /**
  * Serves pages that were opened on this device when the server cannot: their HTML as it last came, and the scripts,
@@ -19,6 +20,7 @@ interface RequestEvent extends LongEvent {
 }
 interface WordEvent extends LongEvent {
   readonly data: unknown;
+  readonly ports: readonly MessagePort[];
 }
 declare const self: {
   addEventListener(type: 'install' | 'activate', listener: (event: LongEvent) => void): void;
@@ -31,8 +33,6 @@ declare const self: {
 
 /** A page that is held here is shown after so many milliseconds without an answer. */
 const PATIENCE = 3000;
-/** The pages of one band that stay; the one longest unopened goes first. */
-const PAGES = 60;
 /** Files of the shell that stay, of this build and those that older pages need. */
 const FILES = 400;
 
@@ -54,7 +54,14 @@ self.addEventListener('fetch', (event) => {
 self.addEventListener('message', (event) => {
   const message = readKeepMessage(event.data);
   if (!message || !cacheFor(message.path)) return;
-  event.waitUntil(keep(message.path).then(() => keepShell([...SHELL_FILES, ...message.loaded])));
+  event.waitUntil(
+    keep(message.path)
+      .then(() => keepShell([...SHELL_FILES, ...message.loaded]))
+      .then((missing) => {
+        const word: KeptMessage = { kind: 'kept', missing };
+        event.ports[0]?.postMessage(word);
+      }),
+  );
 });
 
 /** A file's name changes with what is in it, so one that is held is right. */
@@ -94,30 +101,33 @@ async function holding(path: string): Promise<Response | null> {
   return held ?? null;
 }
 
-/** Keeps a page as the server now gives it, with its headers: its own script policy goes with it. */
+/** Keeps a page as the server now gives it. */
 async function keep(path: string): Promise<void> {
-  const cacheName = cacheFor(path);
-  if (!cacheName) return;
   const response = arrived.get(path) ?? (await fetch(path, { cache: 'no-store' }).catch(() => null));
   arrived.delete(path);
-  if (!response || !isKeepable(response) || !(await response.clone().text()).includes(MARK)) return;
-  const cache = await caches.open(cacheName);
-  await cache.delete(path, { ignoreVary: true });
-  await cache.put(path, response);
-  await trim(cache, PAGES);
+  if (!response || (await putPage(path, response).catch(() => null)) === null) return;
+  const bandId = isPagesOf(cacheFor(path) ?? '');
+  if (bandId !== null) await trimPages(bandId);
 }
 
-/** Holds what pages need without the server, also what this one has not asked for yet. */
-async function keepShell(addresses: readonly string[]): Promise<void> {
+/**
+ * Holds what pages need without the server, also what this one has not asked for yet.
+ *
+ * @returns what could not be had
+ */
+async function keepShell(addresses: readonly string[]): Promise<readonly string[]> {
   const urls = [...new Set(addresses)].map((address) => new URL(address, self.location.origin));
   const files = urls.filter((url) => url.origin === self.location.origin && isShell(url));
   const cache = await caches.open(SHELL);
+  const missing: string[] = [];
   for (const url of files) {
     if (await cache.match(url, { ignoreVary: true })) continue;
     const response = await fetch(url).catch(() => null);
-    if (response?.status === 200) await cache.put(url, response);
+    const isPut = response?.status === 200 && (await cache.put(url, response).then(isDone, isNot));
+    if (!isPut) missing.push(url.pathname);
   }
   await trim(cache, FILES, new Set(files.map((url) => url.href)));
+  return missing;
 }
 
 /** Takes out what came first, and nothing that is `wanted`. */
@@ -127,12 +137,9 @@ async function trim(cache: Cache, most: number, wanted: ReadonlySet<string> = ne
   await Promise.all(beyond.map((key) => cache.delete(key)));
 }
 
+const isDone = () => true;
+const isNot = () => false;
 const isShell = (url: URL): boolean => url.pathname.startsWith('/_next/static/');
-
-function isKeepable(response: Response): boolean {
-  const isPage = response.headers.get('content-type')?.startsWith('text/html') ?? false;
-  return response.status === 200 && !response.redirected && isPage;
-}
 
 const after = (milliseconds: number): Promise<void> =>
   new Promise((resolve) => setTimeout(resolve, milliseconds));

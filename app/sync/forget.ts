@@ -1,5 +1,5 @@
 import { parseDocument } from '../../lib/protocol';
-import { HOME_PAGES, isPagesOf, pagesOf, printedOf, seenOf } from '../sw/names';
+import { eveningsOf, HOME_PAGES, isPagesOf, pagesOf, printedOf, seenOf } from '../sw/names';
 import { Ledger } from './ledger';
 
 /** Which documents go: all of them, or those in which everything is kept by the server. */
@@ -11,6 +11,7 @@ export type Extent = 'all' | 'kept';
  */
 export async function forgetBand(bandId: string, extent: Extent): Promise<void> {
   await forgetPages(bandId);
+  if (typeof caches !== 'undefined') await caches.delete(eveningsOf(bandId));
   forgetPrinted(bandId);
   await withLedger(async (ledger) => {
     for (const name of await ledger.names()) {
@@ -26,6 +27,31 @@ export async function forgetDocument(name: string): Promise<void> {
   const bandId = parseDocument(name)?.bandId;
   if (bandId !== undefined) await forgetPages(bandId);
   await withLedger((ledger) => ledger.remove(name));
+}
+
+/**
+ * Takes documents off this device in which everything is kept by the server.
+ *
+ * @returns those that stay, since they hold edits that the server has not got
+ */
+export async function forgetKept(names: readonly string[]): Promise<readonly string[]> {
+  const stay: string[] = [];
+  await withLedger(async (ledger) => {
+    for (const name of names) {
+      if ((await ledger.unkept(name)).size > 0) stay.push(name);
+      else await ledger.remove(name);
+    }
+  });
+  return stay;
+}
+
+/** Which of these documents this device holds whole. */
+export async function heldWhole(names: readonly string[]): Promise<ReadonlySet<string>> {
+  const whole = new Set<string>();
+  await withLedger(async (ledger) => {
+    for (const name of names) if ((await ledger.held(name)) !== null) whole.add(name);
+  });
+  return whole;
 }
 
 /** The bands of which this device holds a page or a document. */

@@ -4,7 +4,8 @@
  * It knows nothing of what stands in a document, and draws nothing.
  */
 
-export { bandsHere, type Extent, forgetBand } from './forget';
+export { bringDocument, NotBrought } from './bring';
+export { bandsHere, type Extent, forgetBand, forgetKept, heldWhole } from './forget';
 export type { Unkept } from './ledger';
 export { Observable } from './observable';
 export {

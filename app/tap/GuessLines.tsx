@@ -1,8 +1,7 @@
 import { hangOf, WORD_SIZE } from '../../lib/parts';
 import type { Song } from '../../lib/song';
 import { type LaidLine, outsideOf, type TapSheet, takenLines } from '../../lib/taps';
-import { barTicks, beatOf, beatTicks, type Ticks } from '../../lib/time';
-import { beatsInWords } from '../board/beat-words';
+import { barTicks, beatOf, beatsSaid, beatTicks, type Ticks } from '../../lib/time';
 import { GuessLine, type Spot } from './GuessLine';
 import { arrangedGuess, shownLines } from './guess';
 
@@ -69,9 +68,9 @@ export function spotInWords(sheet: TapSheet, lines: readonly LaidLine[], { line,
   const number = sheet.bars.slice(0, at + 1).filter(({ pickup }) => !pickup).length;
   const offset =
     syllable.tick - bar.startTick + (bar.pickup ? barTicks(bar.meter) - (bar.endTick - bar.startTick) : 0);
-  const beat = beatsInWords(beatOf(bar.meter, offset));
+  const beat = beatsSaid(beatOf(bar.meter, offset));
   const beats = syllable.ticks / beatTicks(bar.meter);
-  const held = `${beatsInWords(beats)} ${beats === 1 ? 'beat' : beats < 1 ? 'of a beat' : 'beats'}`;
+  const held = `${beatsSaid(beats)} ${beats === 1 ? 'beat' : beats < 1 ? 'of a beat' : 'beats'}`;
   const doubt = own.unsure.includes(index) ? '; in doubt' : '';
   return `${syllable.text}, ${bar.pickup ? 'pickup' : `bar ${number}`}, beat ${beat}, held ${held}${doubt}`;
 }

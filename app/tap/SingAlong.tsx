@@ -50,7 +50,12 @@ export function SingAlong({
     () => {},
     (tap) => setTaps((all) => [...all, tap]),
   );
-  useEffect(() => pad.current?.focus(), []);
+  const root = useRef<HTMLElement>(null);
+  // The count and the words are in sight, and not the field alone.
+  useEffect(() => {
+    pad.current?.focus({ preventScroll: true });
+    root.current?.scrollIntoView();
+  }, []);
   useEffect(() => playClicks(run.beats, loudness), [run.beats, loudness]);
 
   const latest = useRef({ read, end, taps });
@@ -73,7 +78,7 @@ export function SingAlong({
 
   const next = nextOf(sheet, by, run.fromLine, live?.ok ? live.value.reading : null);
   return (
-    <section aria-label="Sing, and hold" className="tap-run">
+    <section ref={root} aria-label="Sing, and hold" className="tap-run">
       {showsBeat && <BeatRow beats={run.beats} perBar={perBar} />}
       <p className="tap-now" aria-hidden="true">
         {next.words}

@@ -2,8 +2,8 @@
 
 import Link from 'next/link';
 import { useRouter } from 'next/navigation';
-import type { ReactNode, Ref } from 'react';
-import { type KeyName, useKeys } from '../hooks/useKeys';
+import { type ReactNode, type Ref, useImperativeHandle, useRef } from 'react';
+import { type KeyName, useOwnKey } from '../hooks/useKeys';
 import { Key, shortcutFor } from './Key';
 
 const BASE =
@@ -34,6 +34,7 @@ export function Button({
   look = 'words',
   shortcut,
   label,
+  sharedKey,
   onPress,
   disabled = false,
   submit = false,
@@ -41,6 +42,8 @@ export function Button({
   expanded,
   ref,
 }: Common & {
+  /** A key that many like it share, bound by what holds them all; shown beside each. */
+  readonly sharedKey?: KeyName;
   readonly onPress?: () => void;
   readonly disabled?: boolean;
   readonly submit?: boolean;
@@ -48,22 +51,32 @@ export function Button({
   readonly expanded?: boolean;
   readonly ref?: Ref<HTMLButtonElement>;
 }) {
-  useKeys(shortcut && onPress ? { [shortcut]: onPress } : {}, !disabled);
+  const own = useRef<HTMLButtonElement>(null);
+  useImperativeHandle<HTMLButtonElement | null, HTMLButtonElement | null>(ref, () => own.current, []);
+  // What a key opens comes into sight, and the focus is where it would be had the button been pressed.
+  const byKey =
+    onPress &&
+    (() => {
+      if (expanded !== undefined) own.current?.focus();
+      onPress();
+    });
+  const isOwn = useOwnKey(shortcut, byKey, !disabled);
+  const shown = shortcut ?? sharedKey;
   return (
     <button
-      ref={ref}
+      ref={own}
       type={submit ? 'submit' : 'button'}
       className={`${BASE} ${LOOKS[look]}`}
       disabled={disabled}
       onClick={onPress}
       aria-pressed={pressed}
       aria-expanded={expanded}
-      aria-keyshortcuts={shortcut && shortcutFor(shortcut)}
+      aria-keyshortcuts={shown && isOwn ? shortcutFor(shown) : undefined}
     >
       <Words look={look} label={label}>
         {children}
       </Words>
-      {shortcut && <Key name={shortcut} />}
+      {shown && <Key name={shown} isTaken={!isOwn} />}
     </button>
   );
 }
@@ -77,17 +90,17 @@ export function ActionLink({
   href,
 }: Common & { readonly href: string }) {
   const router = useRouter();
-  useKeys(shortcut ? { [shortcut]: () => router.push(href) } : {});
+  const isOwn = useOwnKey(shortcut, () => router.push(href));
   return (
     <Link
       href={href}
       className={`${BASE} ${LOOKS[look]}`}
-      aria-keyshortcuts={shortcut && shortcutFor(shortcut)}
+      aria-keyshortcuts={shortcut && isOwn ? shortcutFor(shortcut) : undefined}
     >
       <Words look={look} label={label}>
         {children}
       </Words>
-      {shortcut && <Key name={shortcut} />}
+      {shortcut && <Key name={shortcut} isTaken={!isOwn} />}
     </Link>
   );
 }

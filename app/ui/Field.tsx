@@ -88,7 +88,10 @@ export function Choice<T extends string>({
   options,
   onChange,
   hint,
+  inRow = false,
 }: {
+  /** True: its label stands in one row with what can be chosen. */
+  readonly inRow?: boolean;
   readonly label: string;
   readonly value: T;
   readonly options: readonly { readonly value: T; readonly text: string }[];
@@ -97,8 +100,11 @@ export function Choice<T extends string>({
 }) {
   const id = useId();
   return (
-    <fieldset className="my-4 first:mt-0" aria-describedby={hint ? `${id}-hint` : undefined}>
-      <legend className="plain font-semibold">{label}</legend>
+    <fieldset
+      className={inRow ? 'flex flex-wrap items-center gap-x-4' : 'my-4 first:mt-0'}
+      aria-describedby={hint ? `${id}-hint` : undefined}
+    >
+      <legend className={`plain font-semibold ${inRow ? 'float-left' : ''}`}>{label}</legend>
       <div className="flex flex-wrap gap-x-6">
         {options.map((option) => (
           <label key={option.value} className="plain flex min-h-(--touch) items-center gap-2">

@@ -3,9 +3,10 @@
 import dynamic from 'next/dynamic';
 import { useId, useState, useSyncExternalStore } from 'react';
 import type { LinkGiven } from '../../lib/protocol';
+import { untilItComes } from '../hooks/untilItComes';
 import { Button } from './Button';
 
-const LinkCode = dynamic(async () => (await import('./LinkCode')).LinkCode, {
+const LinkCode = dynamic(async () => (await untilItComes(() => import('./LinkCode'))).LinkCode, {
   ssr: false,
   loading: () => <p className="aside">Drawing the code …</p>,
 });

@@ -15,8 +15,13 @@ export function KeptPage({ version = '' }: { readonly version?: string }) {
   useEffect(() => {
     if (process.env.NODE_ENV !== 'production' || !('serviceWorker' in navigator)) return;
     // After all that the page itself wants; what fails here only means that it will not be there offline.
-    const idle = window.setTimeout(() => void lookAfter(path), 300);
-    return () => window.clearTimeout(idle);
+    const renew = () => void renewEvenings(path).catch(noMatter);
+    const idle = window.setTimeout(() => void lookAfter(path).then(renew), 300);
+    window.addEventListener('online', renew);
+    return () => {
+      window.clearTimeout(idle);
+      window.removeEventListener('online', renew);
+    };
   }, [path, version]);
   return <span hidden {...{ [MARK]: '' }} />;
 }
@@ -33,6 +38,14 @@ async function keepPage(path: string): Promise<void> {
   const loaded = performance.getEntriesByType('resource').map((entry) => entry.name);
   const message: KeepMessage = { kind: 'keep', path, loaded };
   registration.active?.postMessage(message);
+}
+
+/** Evenings of the band that were taken along are renewed; but not while one plays, and on the page of a set that page does it. */
+async function renewEvenings(path: string): Promise<void> {
+  const [, , bandId, ...more] = path.split('/');
+  if (bandId === undefined || more.includes('stand') || more.includes('set')) return;
+  const renewing = await import('../set/take/renew');
+  await renewing.renewEvenings(bandId);
 }
 
 /** Bands whose pages or documents lie here, and that the server says this device is not in, go. */

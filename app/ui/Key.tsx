@@ -22,12 +22,18 @@ export function keyText(name: KeyName): string {
     .join(' ');
 }
 
-/** The key that does what stands beside it; not shown where there is only touch. Screen readers hear it from the action's own `aria-keyshortcuts`. */
-export function Key({ name }: { name: KeyName }) {
+/**
+ * The key that does what stands beside it; not shown where there is only touch, nor while something else answers it (its room stays).
+ * Screen readers hear it from the action's own `aria-keyshortcuts`.
+ */
+export function Key({ name, isTaken = false }: { name: KeyName; isTaken?: boolean }) {
   const on = useKeysAreOn();
   if (!on && name.length === 1) return null;
   return (
-    <span aria-hidden="true" className="no-print for-keys plain ml-2 text-[0.8125rem] text-quiet">
+    <span
+      aria-hidden="true"
+      className={`no-print for-keys plain ml-2 text-[0.8125rem] text-quiet ${isTaken ? 'invisible' : ''}`}
+    >
       <kbd className="font-plain">{keyText(name)}</kbd>
     </span>
   );

@@ -142,7 +142,7 @@ test('in B tonight, a substitute, a cut verse: each under ten actions', async ({
   await cut.click(
     passes(page)
       .nth(2)
-      .getByRole('button', { name: /who does what/ }),
+      .getByRole('button', { name: /roles and order/ }),
     'a cut verse',
   );
   await expect(page.getByRole('group', { name: 'The 3rd of 6 passes' })).toBeFocused();

@@ -1,5 +1,5 @@
 import { expect, type Page, test } from '@playwright/test';
-import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
+import { detail, ideas, kept, seenKept, spaces, twoOnABoard } from './band-at-work';
 import { expectAccessible } from './reading-aloud';
 
 const proposals = (page: Page) =>
@@ -103,6 +103,31 @@ test('an idea is put to the band, voted on, settled; whose word it is is asked o
   await expect(spaces(ben).nth(3)).toHaveAccessibleName(/left open/);
   await ann.keyboard.press('Control+z');
   await expect(spaces(ben).nth(3)).toHaveAccessibleName(/Ben has a fill/);
+
+  // A plan is asked about like everything else: Ben puts one space of it to the band, and settles the rest all the same.
+  await ben.keyboard.press('Escape');
+  await ben.keyboard.press('f');
+  await expect(ben.getByRole('heading', { name: 'Who takes what' })).toBeVisible();
+  await ben.keyboard.press('g');
+  const plan = ben.locator('[data-plan]');
+  const leads = ben.getByRole('alert').filter({ hasText: 'Ann leads the band' });
+  await expect(ben.getByRole('button', { name: /^Settle all/ })).toBeVisible({ timeout: 30_000 });
+  await ben.keyboard.press('d');
+  await expect(plan.and(ben.locator('[aria-current="step"]')).getByRole('alert')).toContainText('Ann leads');
+  await expectAccessible(ben);
+  await ben.keyboard.press('i');
+  await expect(leads).toHaveCount(0);
+  await expect(ben.getByText('One idea is put to the band.')).toBeVisible();
+  await expect(list(ann)).toContainText('One idea waits for your word.');
+  await ben.keyboard.press('y');
+  await expect(leads.getByRole('button', { name: /Do it all the same/ })).toBeVisible();
+  await ben.keyboard.press('Escape');
+  await expect(leads).toHaveCount(0);
+  await expect(plan.getByText('Settled now.')).toHaveCount(0);
+  await ben.keyboard.press('y');
+  await ben.keyboard.press('j');
+  await expect(ben.getByText(/spaces settled\. One undo takes them all back/)).toBeVisible();
+  await expect(plan.getByText('Settled now.').first()).toBeVisible();
   await end();
 });
 
@@ -152,6 +177,7 @@ test('who comes back is told what changed meanwhile, by whom, until they have se
   const board = ben.url();
   const since = ben.getByRole('region', { name: 'What changed since you were here' });
   await expect(since).toHaveCount(0);
+  await seenKept(ben);
   await ben.goto(board.replace(/\/song\/.*$/, ''));
   await kept(ben);
 
@@ -315,6 +341,7 @@ test('what one did oneself is no news, though one left before the news was seen'
   const board = ben.url();
   const away = board.replace(/\/song\/.*$/, '');
   const since = ben.getByRole('region', { name: 'What changed since you were here' });
+  await seenKept(ben);
   await ben.goto(away);
   await kept(ben);
 

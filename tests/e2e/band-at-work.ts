@@ -6,6 +6,31 @@ export const TUNE = readFileSync(new URL('../tunes/known-spaces.abc', import.met
 
 export const kept = (page: Page) => expect(page.locator('[data-state="kept"]')).toBeVisible();
 
+/** The demo band's page, opened by the first of its players. */
+export async function intoDemo(page: Page): Promise<void> {
+  await page.goto('/');
+  await page.getByRole('button', { name: /Look around the demo band/ }).click();
+  await page
+    .getByRole('button', { name: /^I am / })
+    .first()
+    .click();
+  await expect(page.getByRole('heading', { name: 'Songs' })).toBeVisible();
+}
+
+/** Sees that the page's device keeps what it saw of the song, so that leaving it then leaves nothing unseen. */
+export async function seenKept(page: Page): Promise<void> {
+  const isKept = () =>
+    page.evaluate(async () => {
+      const songId = /\/song\/([^/]+)/.exec(location.pathname)?.[1];
+      return (await caches.match(`/seen/${songId}`)) !== undefined;
+    });
+  await expect.poll(isKept).toBe(true);
+}
+
+/** The server is back: a page that has asked in vain for long asks again within fifteen seconds. */
+export const keptAgain = (page: Page) =>
+  expect(page.locator('[data-state="kept"]')).toBeVisible({ timeout: 25_000 });
+
 /** Only keys: goes on with Tab until what is wanted has the focus. */
 export async function tabTo(page: Page, isThere: () => Promise<boolean>): Promise<void> {
   const seen: string[] = [];
@@ -30,6 +55,8 @@ export async function twoOnABoard(
   readonly ben: Page;
   /** The band's link for players. */
   readonly link: string;
+  /** Its link for listeners. */
+  readonly listenerLink: string;
   readonly end: () => Promise<void>;
 }> {
   await page.goto('/');
@@ -37,6 +64,7 @@ export async function twoOnABoard(
   await page.getByLabel('Your name').fill('Ann');
   await page.getByRole('button', { name: /Make the band/ }).click();
   const address = await page.getByRole('textbox', { name: 'For players' }).inputValue();
+  const listenerLink = await page.getByRole('textbox', { name: 'For listeners' }).inputValue();
   await page.getByRole('link', { name: /Go to the band/ }).click();
   await kept(page);
   await page.getByRole('button', { name: 'Change Ann' }).click();
@@ -61,7 +89,7 @@ export async function twoOnABoard(
   await kept(ben);
   await ben.goto(page.url());
   await kept(ben);
-  return { ann: page, ben, link: address, end: () => context.close() };
+  return { ann: page, ben, link: address, listenerLink, end: () => context.close() };
 }
 
 export const spaces = (page: Page) => page.locator('button[data-space]');

@@ -59,3 +59,82 @@ test('a whole band is taken along as one file, and made anew from it with all th
   await context.close();
   await end();
 });
+
+test('songs and a set list of a band file come into another band, whose they are there is said, and nothing of its own is changed', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  await spaces(ben).nth(1).click();
+  await ben.keyboard.press('a');
+  await expect(spaces(ben).nth(1)).toHaveAccessibleName(/Ben, ad lib|ad lib: Ben|Ben has it/);
+  await kept(ben);
+  const name = await spaces(ben).nth(1).getAttribute('aria-label');
+  const band = new URL(ann.url()).pathname.replace(/\/song\/.*$/, '');
+  await ann.goto(band);
+  await kept(ann);
+  const [download] = await Promise.all([ann.waitForEvent('download'), ann.keyboard.press('g')]);
+  // Another band's file: its people have ids of their own, one of them is called as one of ours, and it has a set.
+  const own = readFileSync(await download.path(), 'utf8');
+  const [annId, benId] = JSON.parse(own).band.players.map(({ id }: { id: string }) => id);
+  const file = JSON.parse(own.replaceAll(annId, 'their-zed').replaceAll(benId, 'their-ben'));
+  Object.assign(file.band, { id: 'elm', name: 'Elm Street' });
+  file.band.players[0].name = 'Zed';
+  const [{ id: songId }] = file.songs;
+  const entry = {
+    songId,
+    id: 'their-entry',
+    note: 'quick',
+    talkSeconds: 0,
+    linkBars: null,
+    breakAfter: false,
+  };
+  file.band.sets = [
+    {
+      id: 'their-set',
+      name: 'Elm Fair',
+      targetSeconds: null,
+      pairs: [],
+      entries: [{ ...entry, hold: null }],
+    },
+  ];
+
+  await ann.goto(`${band}/bring-in`);
+  const choose = (text: string) =>
+    ann
+      .getByLabel('Song files')
+      .setInputFiles({ name: 'elm.breathmark.json', mimeType: '', buffer: Buffer.from(text) });
+  await expect(ann.getByRole('button', { name: /Choose files/ })).toBeEnabled();
+  for (const [text, what] of [
+    [JSON.stringify(file).slice(0, -9), /This is not JSON/],
+    [JSON.stringify({ ...file, version: 99 }), /version 99/],
+  ] as const) {
+    await choose(text);
+    const notice = ann.getByRole('alert').filter({ hasText: what });
+    await expect(notice).toContainText('elm.breathmark.json');
+    await expect(notice).toContainText('Nothing was brought in');
+    await ann.keyboard.press('x');
+  }
+  await choose(JSON.stringify(file));
+  await expect(ann.getByRole('heading', { name: 'From “Elm Street”' })).toBeVisible();
+  await expect(ann.getByText('the band has a song of this title')).toBeVisible();
+  await expect(ann.getByLabel(/^Ben of the file/)).toHaveValue(benId);
+  await ann.getByLabel(/^Elm Fair/).check();
+  await expectAccessible(ann);
+  await ann.keyboard.press('Control+Enter');
+  await expect(
+    ann.getByRole('status').filter({ hasText: 'One song is the band’s now, and the set list.' }),
+  ).toBeVisible();
+  await expectAccessible(ann);
+  await ann.keyboard.press('Control+Enter');
+  await expect(ann.getByRole('link', { name: /Fence Posts/ })).toHaveCount(2);
+  await ann.getByRole('link', { name: 'Elm Fair' }).click();
+  await expect(ann.getByRole('heading', { level: 1, name: 'Elm Fair' })).toBeVisible();
+  await ann.getByRole('link', { name: 'Fence Posts' }).click();
+  await kept(ann);
+  expect(new URL(ann.url()).pathname).not.toBe(new URL(ben.url()).pathname);
+  await expect(spaces(ann).nth(1)).toHaveAccessibleName(name ?? '');
+  // The band's own is as it was.
+  await expect(spaces(ben).nth(1)).toHaveAccessibleName(name ?? '');
+  await end();
+});

@@ -91,6 +91,9 @@ test('a player is changed, seen by the others, and taken back by who changed it'
 
 test('the band is renamed by keyboard alone', async ({ page }) => {
   await makeBand(page, 'First Name');
+  // Before the band is here nobody can rename it, by a key either.
+  await kept(page);
+  await expect(page.getByRole('button', { name: 'Rename the band' })).toBeVisible();
   await page.getByRole('heading', { level: 1 }).focus();
   await page.keyboard.press('r');
   await expect(page.getByLabel('Name of the band')).toBeFocused();

@@ -32,6 +32,19 @@ test('two people on one board: ideas are read, one settled, and seen by the othe
     await expect(idea.locator('.aside')).toHaveText(/\w+ \w+ \w+/);
   }
 
+  // What is settled elsewhere leaves the ideas that somebody reads as they are.
+  await ideas(ann)
+    .first()
+    .evaluate((idea) => idea.setAttribute('data-read', ''));
+  await spaces(ben).nth(1).click();
+  await ben.keyboard.press('o');
+  await expect(spaces(ann).nth(1)).toHaveAccessibleName(/left open/);
+  await expect(ideas(ann).first()).toHaveAttribute('data-read');
+  await ben.keyboard.press('Control+z');
+  await expect(spaces(ann).nth(1)).toHaveAccessibleName(/unclaimed/);
+  await expect(ideas(ann).first()).toHaveAttribute('data-read');
+  await ben.keyboard.press('Escape');
+
   // Presence: Ben sees that Ann touches this space.
   await expect(ben.locator('.peers')).toHaveText(/^an/i);
   await expect(spaces(ben).first()).toHaveAccessibleName(/; Ann is here$/);
@@ -121,7 +134,7 @@ test('tempo, feel, capo and roles are changed on the board and seen by the other
   await ann.getByRole('listitem', { name: /Ann/ }).getByLabel('capo').selectOption('2');
   await expect(ben.getByText('Ann’s guitar plays F with capo 2')).toBeVisible();
   await ann
-    .getByRole('button', { name: /who does what/ })
+    .getByRole('button', { name: /roles and order/ })
     .first()
     .click();
   await ann.getByRole('combobox', { name: 'Ben', exact: true }).first().selectOption('lay out');
@@ -137,7 +150,7 @@ test('the order of the song is changed: once more, as a break, moved, left out, 
   const { ann, ben, end } = await twoOnABoard(page, browser);
   const passes = (who: Page) => who.locator('section.pass[data-pass]');
   await expect(passes(ann)).toHaveCount(1);
-  await ann.getByRole('button', { name: /who does what/ }).click();
+  await ann.getByRole('button', { name: /roles and order/ }).click();
   await ann.getByRole('button', { name: /Play it once more/ }).click();
   await expect(passes(ben)).toHaveCount(2);
   // The form goes along to the pass that was put in.
@@ -146,6 +159,27 @@ test('the order of the song is changed: once more, as a break, moved, left out, 
   await expect(passes(ben).last().locator('.syllable')).toHaveCount(0);
   await passes(ann).last().getByRole('combobox', { name: 'Ben', exact: true }).selectOption('break');
   await expect(passes(ben).last()).toContainText('Ben takes the break');
+  // A line in which nobody sings is talked about by its bars, and the word stands with its pass.
+  await ann.keyboard.press('Escape');
+  await passes(ann).last().locator('.line-words').first().focus();
+  await ann.keyboard.press('w');
+  await ann.getByRole('button', { name: /What is said about the line/ }).click();
+  await ann.getByRole('button', { name: /Say something about bars \d+ to \d+/ }).click();
+  await ann.keyboard.type('twice as loud');
+  await ann.keyboard.press('Enter');
+  await passes(ben)
+    .last()
+    .getByRole('button', { name: /^One thing is said, not answered yet, of Break/ })
+    .click();
+  await expect(ben.getByRole('region', { name: /^Said of Break/ })).toContainText(
+    /Ann: Bars \d+ to \d+: twice as loud/,
+  );
+  await ben.keyboard.press('Escape');
+  await ann.keyboard.press('Escape');
+  await passes(ann)
+    .last()
+    .getByRole('button', { name: /roles and order/ })
+    .click();
   await ann.getByRole('button', { name: 'Earlier' }).click();
   await expect(passes(ben).first().getByRole('heading')).toHaveText(/Break/);
   await passes(ann).first().getByRole('button', { name: 'Leave it out' }).click();

@@ -1,16 +1,10 @@
 import { expect, type Page, test } from '@playwright/test';
-import { kept } from './band-at-work';
+import { intoDemo, kept } from './band-at-work';
 import { expectAccessible } from './reading-aloud';
 
 /** The demo band's evening, opened by one of its players; gives the address of its set. */
 async function demoSet(page: Page): Promise<string> {
-  await page.goto('/');
-  await page.getByRole('button', { name: /Look around the demo band/ }).click();
-  await page
-    .getByRole('button', { name: /^I am / })
-    .first()
-    .click();
-  await expect(page.getByRole('heading', { name: 'Songs' })).toBeVisible();
+  await intoDemo(page);
   const address = await page.getByRole('link', { name: /Grange hall/ }).getAttribute('href');
   return address ?? '';
 }
@@ -24,6 +18,8 @@ test('a book is printed by keys; once a song changes, its part is marked and alo
   const set = await demoSet(page);
   const book = set.replace('/set/', '/book/');
   await page.goto(book);
+  // A key struck before the page has its evening would go nowhere.
+  await expect(page.getByLabel('everybody, one file each')).toBeVisible();
   await page.keyboard.press('b');
   await ready(page);
   const first = page.waitForEvent('download');

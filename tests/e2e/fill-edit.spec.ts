@@ -1,5 +1,6 @@
 import { type Browser, expect, type Locator, type Page, test } from '@playwright/test';
 import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
+import { doubledKeys } from './reach-checks';
 import { expectAccessible } from './reading-aloud';
 
 const field = (page: Page) => page.getByRole('group', { name: 'The fill, note by note' });
@@ -34,6 +35,8 @@ test('by keyboard: an idea is thinned out, changed by hand, settled, seen by the
   await ann.keyboard.press('Enter');
   await ann.keyboard.press('f');
   await expect(detail(ann).getByRole('status').filter({ hasText: 'Idea 1, fewer notes' })).toHaveCount(1);
+  // What is open has its keys, and the same letter stands beside nothing else.
+  await expect.poll(() => doubledKeys(ann)).toEqual([]);
   const fewer = await notesOf(first);
   expect(fewer.length).toBeLessThan(before.length);
   await ann.keyboard.press('b');
@@ -46,6 +49,7 @@ test('by keyboard: an idea is thinned out, changed by hand, settled, seen by the
   await expect(field(ann)).toBeFocused();
   await expect(said(ann)).toHaveText(/^bar \d+, beat \d.*: (open|fret \d+)/);
   await expectAccessible(ann);
+  await expect.poll(() => doubledKeys(ann)).toEqual([]);
   await ann.keyboard.press('Delete');
   await expect(said(ann)).toHaveText(/: nothing/);
   await ann.keyboard.press('2');
@@ -53,6 +57,13 @@ test('by keyboard: an idea is thinned out, changed by hand, settled, seen by the
   await ann.keyboard.press('Control+z');
   await expect(said(ann)).toHaveText(/: nothing/);
   await ann.keyboard.press('Control+Shift+z');
+  await expect(said(ann)).toHaveText(/fret 2/);
+  // What Ben does elsewhere meanwhile leaves the notes under Ann's hands.
+  await spaces(ben).first().click();
+  await ben.keyboard.press('o');
+  await expect(spaces(ann).first()).toHaveAccessibleName(/left open/);
+  await ben.keyboard.press('Escape');
+  await expect(field(ann)).toBeFocused();
   await expect(said(ann)).toHaveText(/fret 2/);
   // Two digits are one fret, and one step; with fret 2 held beside it no hand reaches it, whatever the idea was.
   await ann.keyboard.press('ArrowDown');
@@ -154,6 +165,12 @@ test('a fill is kept as a figure of one’s own, and is among the ideas in anoth
   await spaces(ben).nth(2).click();
   await detail(ben).getByRole('button', { name: 'More ideas' }).click();
   await expect(ideas(ben, 'Ben').filter({ hasText: '“the gate latch”' }).first()).toBeVisible();
+
+  // On the band's page it is drawn over its own box, as everywhere.
+  await ben.getByRole('link', { name: 'Weir Street' }).first().click();
+  const drawn = ben.getByRole('img', { name: /^\d+ notes for/ }).locator('svg');
+  await expect(drawn).toHaveCSS('position', 'absolute');
+  await expect(drawn).toHaveCSS('overflow', 'visible');
   await end();
 });
 

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type BrowserContext, chromium, expect, type Page, test } from '@playwright/test';
+import { intoDemo } from './band-at-work';
 
 /** A profile that is kept: in a private one nothing can be installed. */
 let context: BrowserContext;
@@ -106,13 +107,7 @@ test('the colour about the page is that of its paper, by day and in the dark', a
 });
 
 test('opened from the device without a connection, it begins with the bands of the device', async () => {
-  await page.goto('/');
-  await page.getByRole('button', { name: /Look around the demo band/ }).click();
-  await page
-    .getByRole('button', { name: /^I am / })
-    .first()
-    .click();
-  await expect(page.getByRole('heading', { name: 'Songs' })).toBeVisible();
+  await intoDemo(page);
   await page.goto('/');
   await expect(page.getByRole('heading', { name: 'Your bands' })).toBeVisible();
   await expect

@@ -33,7 +33,7 @@ test('by keys: a song is kept as agreed on, seen again by another, gone back to,
   const passes = (page: Page) => page.locator('section.pass[data-pass]');
   const count = await passes(ben).count();
   expect(count).toBeGreaterThan(1);
-  await ben.keyboard.press('o');
+  await ben.keyboard.press('%');
   await expect(ben.getByRole('group', { name: /passes$/ })).toBeFocused();
   await ben.keyboard.press('Delete');
   await expect(passes(ann)).toHaveCount(count - 1);

@@ -74,6 +74,34 @@ for (const colorScheme of ['light', 'dark'] as const) {
   }
 }
 
+test('on the way from page to page none is without its title', async ({ page }) => {
+  await page.goto('/');
+  await page.evaluate(() => {
+    const seen: string[] = [];
+    Reflect.set(window, 'titlesSeen', seen);
+    new MutationObserver(() => {
+      if (seen.at(-1) !== document.title) seen.push(document.title);
+    }).observe(document, { subtree: true, childList: true, characterData: true });
+  });
+  await page.getByRole('button', { name: /Look around the demo band/ }).click();
+  await page
+    .getByRole('button', { name: /^I am / })
+    .first()
+    .click();
+  await page.getByRole('link', { name: /Bring in a song/ }).click();
+  await expect(page.getByRole('heading', { name: 'Bring in a song', level: 1 })).toBeVisible();
+  await page.goBack();
+  await page.getByRole('link', { name: 'North Side Snow' }).first().click();
+  await expect(page.getByRole('heading', { name: 'North Side Snow', level: 1 })).toBeVisible();
+  expect(await page.evaluate(() => Reflect.get(window, 'titlesSeen'))).toEqual([
+    'Breathmark',
+    'Pantry Door Five · Breathmark',
+    'Bring in a song · Breathmark',
+    'Pantry Door Five · Breathmark',
+    'North Side Snow · Breathmark',
+  ]);
+});
+
 test('single letters can be turned off, and stay off', async ({ page }) => {
   const entered: string[] = [];
   page.on('request', (request) => {

@@ -1,5 +1,5 @@
 import { type BrowserContext, expect, type Page, test } from '@playwright/test';
-import { detail, ideas, kept, spaces, twoOnABoard } from './band-at-work';
+import { detail, ideas, intoDemo, kept, keptAgain, spaces, twoOnABoard } from './band-at-work';
 import { OwnServer } from './server';
 
 const server = new OwnServer();
@@ -71,9 +71,9 @@ test('edits made without the server outlive a reload, and go to the others when 
   await expect(offline(later)).toHaveText(/2 edits on this device only/);
 
   await server.start();
-  await kept(later);
+  await keptAgain(later);
   await expect(later.locator('[data-state="kept"]')).toHaveText('kept');
-  await kept(ben);
+  await keptAgain(ben);
   await expect(spaces(ben).nth(0)).toHaveAccessibleName(/left open/);
   await expect(spaces(ben).nth(1)).toHaveAccessibleName(/has a fill/);
   await end();
@@ -96,8 +96,8 @@ test('two settle one space without seeing each other: both are kept, the later s
   await expect(spaces(ben).nth(2)).toHaveAccessibleName(/Ben, ad lib/);
 
   await server.start();
-  await kept(ann);
-  await kept(ben);
+  await keptAgain(ann);
+  await keptAgain(ben);
   // Ben's came later by the clock, so it stands for both.
   await expect(spaces(ann).nth(2)).toHaveAccessibleName(/Ben, ad lib/);
   await expect(spaces(ben).nth(2)).toHaveAccessibleName(/Ben, ad lib/);
@@ -163,3 +163,26 @@ async function showsNothingAlone(context: BrowserContext, page: Page, path: stri
   await expect(page.getByText('This page is not on this device')).toBeVisible();
   await context.setOffline(false);
 }
+
+test('a part of the page whose script does not come takes nothing else away, and is there once it comes', async ({
+  page,
+}) => {
+  await intoDemo(page);
+  await page.getByRole('link', { name: /Bees in the Boxcar/ }).click();
+  await page.waitForURL(/\/song\//);
+  await expect(spaces(page).nth(0)).toBeVisible();
+  await kept(page);
+  let isDown = true;
+  let refused = 0;
+  await page.context().route(/\/_next\/static\/chunks\/.*\.js/, (route) => {
+    if (!isDown) return route.continue();
+    refused += 1;
+    return route.abort();
+  });
+  await page.getByRole('button', { name: /Who takes what/ }).click();
+  await expect.poll(() => refused).toBeGreaterThan(1);
+  await spaces(page).nth(0).click();
+  await expect(detail(page)).toBeVisible();
+  isDown = false;
+  await expect(page.getByRole('region', { name: /Who takes what/ })).toBeVisible();
+});

@@ -21,7 +21,7 @@ test('the order of the song by keys alone: again, another part, earlier, later, 
   expect(await order(page)).toEqual(written);
 
   // The pass in sight opens and has the keys.
-  await page.keyboard.press('o');
+  await page.keyboard.press('%');
   await expect(form(page, '1st of 6')).toBeFocused();
   await expectAccessible(page);
   // Another part after it; the form goes along to what was put in.
@@ -54,7 +54,7 @@ test('the order of the song by keys alone: again, another part, earlier, later, 
     const chorus = passes(page).filter({ has: page.getByRole('heading', { name: /^Chorus/ }) });
     await chorus
       .first()
-      .getByRole('button', { name: /who does what/ })
+      .getByRole('button', { name: /roles and order/ })
       .click();
     const left = (await order(page)).length;
     await page.keyboard.press('Delete');
@@ -64,7 +64,7 @@ test('the order of the song by keys alone: again, another part, earlier, later, 
   await page.keyboard.press('Escape');
   await passes(page)
     .first()
-    .getByRole('button', { name: /who does what/ })
+    .getByRole('button', { name: /roles and order/ })
     .click();
   await page.keyboard.press('Insert');
   await expect.poll(async () => (await order(page))[1]).toBe('Chorus');

@@ -153,3 +153,21 @@ export const tooSmall = (page: Page): Offences =>
     }
     return found;
   });
+
+/**
+ * Keys that are said of two different actions in sight at once. Lines and passes share one key each, by which the one in sight is meant:
+ * their actions are called alike.
+ */
+export const doubledKeys = (page: Page): Offences =>
+  page.evaluate(() => {
+    const actions = new Map<string, Set<string>>();
+    for (const element of document.querySelectorAll('[aria-keyshortcuts]')) {
+      if (!element.checkVisibility()) continue;
+      const key = element.getAttribute('aria-keyshortcuts') ?? '';
+      const name = (element.getAttribute('aria-label') ?? element.textContent ?? '').split(':')[0] ?? '';
+      actions.set(key, (actions.get(key) ?? new Set()).add(name));
+    }
+    return [...actions]
+      .filter(([, names]) => names.size > 1)
+      .map(([key, names]) => `${key}: ${[...names].join(' | ')}`);
+  });

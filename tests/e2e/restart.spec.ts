@@ -1,5 +1,5 @@
 import { expect, test } from '@playwright/test';
-import { kept, settleFirst, spaces, twoOnABoard } from './band-at-work';
+import { kept, keptAgain, settleFirst, spaces, twoOnABoard } from './band-at-work';
 import { OwnServer } from './server';
 
 const server = new OwnServer();
@@ -29,8 +29,8 @@ test('the server dies, both go on editing, it comes back: nothing is lost', asyn
   await expect(spaces(ben).nth(2)).toHaveAccessibleName(/Ben, ad lib/);
 
   await server.start();
-  await kept(ann);
-  await kept(ben);
+  await keptAgain(ann);
+  await keptAgain(ben);
   for (const who of [ann, ben]) {
     await expect(spaces(who).nth(0)).toHaveAccessibleName(/Ben has a fill/);
     await expect(spaces(who).nth(1)).toHaveAccessibleName(/left open/);

@@ -153,7 +153,7 @@ test('start, ending and order of a song are said with keys alone, and stand on t
   // The order: played once more, then cut again, each by its name.
   const passes = page.locator('section[data-pass]');
   const before = await passes.count();
-  const order = passes.first().getByRole('button', { name: /who does what, and the order/ });
+  const order = passes.first().getByRole('button', { name: /roles and order/ });
   await order.focus();
   await page.keyboard.press('Enter');
   await passes.first().getByRole('button', { name: 'Play it once more after this' }).focus();

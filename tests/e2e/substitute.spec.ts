@@ -1,5 +1,6 @@
 import { expect, type Page, test } from '@playwright/test';
 import { kept, spaces, twoOnABoard } from './band-at-work';
+import { expectAccessible } from './reading-aloud';
 
 async function names(page: Page): Promise<readonly string[]> {
   return Promise.all(
@@ -56,5 +57,39 @@ test('somebody else plays it: looked over, done in one step for both, and given 
   await ann.keyboard.press('Control+z');
   await expect.poll(() => names(ben)).toEqual(before);
   await expect(ann.getByText(/has all that/)).toHaveCount(0);
+  await kept(ann);
+
+  // The same for a whole evening, from its set list, and for somebody who is not in the band yet.
+  await ann.goto(new URL(ann.url()).pathname.replace(/\/song\/.*/, ''));
+  await kept(ann);
+  await ann.getByRole('button', { name: 'Make a set list' }).click();
+  await ann.getByLabel('Name of the set').fill('Saturday');
+  await ann.keyboard.press('Enter');
+  await expect(ann.getByRole('heading', { level: 1, name: 'Saturday' })).toBeVisible();
+  await ann.getByRole('button', { name: /^Add / }).click();
+  await kept(ann);
+  await ann.keyboard.press('q');
+  const evening = ann.getByRole('region', { name: 'Somebody else plays this evening' });
+  await expect(evening.getByLabel('Who is away')).toBeFocused();
+  await evening.getByLabel('Who is away').selectOption({ label: 'Ben' });
+  await evening.getByLabel('Who plays instead').selectOption({ label: 'somebody new…' });
+  await evening.getByLabel('Their name').fill('Lou');
+  await ann.keyboard.press('Enter');
+  await expect(evening.getByText('One song goes over whole.')).toBeVisible({ timeout: 30_000 });
+  await expect(
+    evening.getByText(/^Lou on banjo\. One place stays as it is\. All of it goes\.$/),
+  ).toBeVisible();
+  await expectAccessible(ann);
+  expect(await names(ben)).toEqual(before);
+
+  await ann.keyboard.press('Control+Enter');
+  await expect(evening.getByText('Lou has all that goes in one song.')).toBeVisible();
+  await expect
+    .poll(async () => (await names(ben)).filter((name) => /Lou has a fill/.test(name)))
+    .toHaveLength(1);
+  await expect(ben.getByText('Count-in: Lou.')).toBeVisible();
+  await ann.keyboard.press('b');
+  await expect.poll(() => names(ben)).toEqual(before);
+  await expect(evening.getByText('Ben has it again.')).toBeVisible();
   await end();
 });

@@ -48,7 +48,7 @@ test('a board goes along with a bandmate, by a key, until its owner moves or pre
   page,
   browser,
 }) => {
-  const { ann, ben, end } = await twoOnABoard(page, browser);
+  const { ann, ben, listenerLink, end } = await twoOnABoard(page, browser);
   await ben.setViewportSize({ width: 390, height: 520 });
   const lines = await lineKeys(ann);
   expect(lines.length).toBeGreaterThanOrEqual(3);
@@ -85,6 +85,25 @@ test('a board goes along with a bandmate, by a key, until its owner moves or pre
   await expect(detail(ben)).toBeVisible();
   await ben.keyboard.press('Escape');
   await expect(detail(ben)).toHaveCount(0);
+  await ann.keyboard.press('Escape');
+
+  // A listener goes along too, and is shown places; but shows none, and nobody goes along with them.
+  const context = await browser.newContext({ viewport: { width: 390, height: 520 } });
+  const fan = await context.newPage();
+  await fan.goto(listenerLink);
+  await expect(fan.getByText('You are here as a listener')).toBeVisible();
+  await fan.goto(ann.url());
+  await kept(fan);
+  await expect(together(fan).getByRole('button', { name: /^Go along with/ })).toHaveCount(2);
+  await fan.getByRole('button', { name: 'Go along with Ann' }).click();
+  await expect(goingAlong(fan, 'Ann')).toBeVisible();
+  await scrollTo(ann, lines[2] ?? '');
+  await expect.poll(() => topLine(fan)).toBe(lines[2]);
+  await ann.keyboard.press(';');
+  await expect(together(fan)).toContainText(/Ann shows the band .*bar \d/);
+  await expect(fan.getByRole('button', { name: /Show the band this place/ })).toHaveCount(0);
+  await expect(together(ann).getByRole('button', { name: /^Go along with/ })).toHaveCount(1);
+  await context.close();
   await end();
 });
 

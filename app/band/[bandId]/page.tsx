@@ -1,9 +1,8 @@
-import type { Metadata } from 'next';
 import { headers } from 'next/headers';
 import { notFound } from 'next/navigation';
-import { cache } from 'react';
 import { type BandPage, pageData } from '../../../lib/protocol';
 import { KeptPage } from '../../ui/KeptPage';
+import { Title } from '../../ui/Title';
 import { BandView } from '../BandView';
 import { NotYours } from '../NotYours';
 import type { SongFacts } from '../song-list';
@@ -12,16 +11,6 @@ interface Props {
   readonly params: Promise<{ readonly bandId: string }>;
   /** With `facts`, the songs' keys are told too. */
   readonly searchParams: Promise<{ readonly facts?: string | readonly string[] }>;
-}
-
-const load = cache(async (bandId: string) => {
-  const cookie = (await headers()).get('cookie');
-  return pageData().band(bandId, cookie);
-});
-
-export async function generateMetadata({ params }: Props): Promise<Metadata> {
-  const page = await load((await params).bandId);
-  return { title: page.ok ? page.value.band.name : 'A private band' };
 }
 
 /** What a list of songs can be sorted by that only the songs themselves know. */
@@ -40,11 +29,13 @@ async function factsOf({ band }: BandPage): Promise<Readonly<Record<string, Song
 }
 
 export default async function BandRoute({ params, searchParams }: Props) {
-  const page = await load((await params).bandId);
+  const { bandId } = await params;
+  const page = await pageData().band(bandId, (await headers()).get('cookie'));
   const asksFacts = (await searchParams).facts !== undefined;
   if (page.ok) {
     return (
       <>
+        <Title of={page.value.band.name} />
         <BandView first={page.value} facts={asksFacts ? await factsOf(page.value) : null} />
         <KeptPage version={page.value.you.playerId ?? ''} />
       </>

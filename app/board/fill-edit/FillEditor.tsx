@@ -5,6 +5,7 @@ import { asksForCare, type Edited, type FillEdit } from '../../../lib/fills';
 import { type InstrumentName, openStrings, stringCount } from '../../../lib/instruments';
 import type { Arrangement } from '../../../lib/parts';
 import { pitchName } from '../../../lib/theory';
+import { useKeys } from '../../hooks/useKeys';
 import { ProblemNotice, sentence } from '../../ui/Notice';
 import type { Standing } from '../../workers/offers';
 import { Care } from '../Care';
@@ -24,6 +25,8 @@ export interface FillEditorProps {
   readonly keep: (fill: Standing) => void;
   readonly close: () => void;
 }
+
+const ALSO_OF_THE_PAGE: ReadonlySet<string> = new Set(['s', 't', 'h', 'c', 'mod+z', 'mod+shift+z', 'Escape']);
 
 /**
  * A fill in its tablature, changed note by note: arrows go through times and strings, digits write frets, and what each key does a
@@ -173,6 +176,8 @@ export function FillEditor(props: FillEditorProps) {
     ['Enter', () => keep()],
     ['Escape', props.close],
   ]);
+  // Where the focus is elsewhere, those that stand beside actions of the page too are the editor's while it is open.
+  useKeys(Object.fromEntries([...keys].filter(([name]) => ALSO_OF_THE_PAGE.has(name))));
   const sing = (word: string) => {
     ofNote((index) => ({ kind: 'word', note: index, word }));
     field.current?.focus({ preventScroll: true });

@@ -1,5 +1,5 @@
 import type { FillNote, Timeline } from '../../../lib/song';
-import { beatOf, beatTicks } from '../../../lib/time';
+import { beatOf, beatsSaid, beatTicks } from '../../../lib/time';
 
 /** Where the next key or touch acts: a time on a string (0 for a voice, which has none). */
 export interface Cursor {
@@ -21,16 +21,12 @@ export function timesOf(notes: readonly FillNote[], startTick: number, endTick: 
 export const noteAt = (notes: readonly FillNote[], { tick, string }: Cursor): number =>
   notes.findIndex((note) => note.tick === tick && note.string === string);
 
-/** 'bar 4, beat 3 and'. */
+/** 'bar 4, beat 3 and a half'. */
 export function timeInWords(timeline: Timeline, tick: number): string {
   const { bar, startTick, endTick, number } = timeline.barAt(tick);
   const beat = beatTicks(bar.meter);
   const origin = bar.pickup ? endTick - Math.ceil(bar.ticks / beat) * beat : startTick;
-  const at = beatOf(bar.meter, tick - origin);
-  const whole = Math.floor(at);
-  const part = at - whole;
-  const between = part === 0 ? '' : part === 0.5 ? ' and' : `, ${Math.round(part * 4)} quarters into it`;
-  return `bar ${number}, beat ${whole}${between}`;
+  return `bar ${number}, beat ${beatsSaid(beatOf(bar.meter, tick - origin))}`;
 }
 
 const HOW: Readonly<Partial<Record<FillNote['articulation'], string>>> = {

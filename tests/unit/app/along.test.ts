@@ -57,6 +57,8 @@ describe('whom one can go along with', () => {
       at(2, {}),
       at(3, { playerId: 'a', name: 'Ann' }),
       at(5, { playerId: null, name: '' }),
+      // Their page has come in, and has not said yet who they are.
+      at(6, { playerId: 'z', name: '' }),
     ];
     expect(leadersOf(others, 'a').map(({ name }) => name)).toEqual(['Ben', 'Ruth']);
     expect(leadersOf(others, null).map(({ name }) => name)).toEqual(['Ann', 'Ben', 'Ruth']);

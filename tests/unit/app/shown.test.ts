@@ -43,13 +43,16 @@ function page() {
   const other = new Y.Doc();
   const shown = shownOf(doc, read, watch);
   let looks = 0;
-  const leave = shown.subscribe(() => {
+  const whose: string[] = [];
+  const leave = shown.subscribe((one) => {
     looks += 1;
+    whose.push(one);
   });
   return {
     shown,
     leave,
     looks: () => looks,
+    whose,
     write: (word: string) => doc.getArray<string>('words').push([word]),
     hear: (word: string) => {
       other.getArray<string>('words').push([word]);
@@ -90,6 +93,15 @@ describe('what a page shows of a document', () => {
     expect([...shown.snapshot()].sort()).toEqual(['mine', 'theirs']);
     draw();
     expect(looks()).toBe(1);
+  });
+
+  it('tells whose it is: one’s own is waited for, even where others’ comes along with it', () => {
+    const { whose, hear, write } = page();
+    hear('theirs');
+    draw();
+    hear('more of theirs');
+    write('mine');
+    expect(whose).toEqual(['others', 'own']);
   });
 
   it('comes in a page out of sight too, which draws nothing', () => {

@@ -1,12 +1,10 @@
-import type { Metadata } from 'next';
 import { headers } from 'next/headers';
 import { notFound } from 'next/navigation';
 import { READ_ENDINGS } from '../../../../lib/exchange';
 import { pageData, whyNot } from '../../../../lib/protocol';
+import { Title } from '../../../ui/Title';
 import { BringIn } from '../../BringIn';
 import { NotYours } from '../../NotYours';
-
-export const metadata: Metadata = { title: 'Bring in a song' };
 
 export default async function BringInRoute({
   params,
@@ -21,5 +19,10 @@ export default async function BringInRoute({
   }
   const { band, you } = page.value;
   if (you.kind !== 'player') return <NotYours problem={whyNot('players only', `the band ${band.name}`)} />;
-  return <BringIn bandId={band.id} bandName={band.name} endings={READ_ENDINGS} />;
+  return (
+    <>
+      <Title of="Bring in a song" />
+      <BringIn band={band} you={you} endings={READ_ENDINGS} />
+    </>
+  );
 }

@@ -1,31 +1,20 @@
-import type { Metadata } from 'next';
 import { headers } from 'next/headers';
 import { notFound } from 'next/navigation';
-import { cache } from 'react';
 import { pageData } from '@/lib/protocol';
 import { setSongOf } from '@/lib/sets';
 import { NotYours } from '../../../../band/NotYours';
 import { SetView } from '../../../../set/SetView';
+import { KeptPage } from '../../../../ui/KeptPage';
+import { Title } from '../../../../ui/Title';
 
 interface Props {
   readonly params: Promise<{ bandId: string; setId: string }>;
 }
 
-const load = cache(async (bandId: string) => {
-  const cookie = (await headers()).get('cookie');
-  return { cookie, page: await pageData().band(bandId, cookie) };
-});
-
-export async function generateMetadata({ params }: Props): Promise<Metadata> {
-  const { bandId, setId } = await params;
-  const { page } = await load(bandId);
-  if (!page.ok) return { title: 'A private band' };
-  return { title: page.value.band.sets.find(({ id }) => id === setId)?.name ?? 'A set' };
-}
-
 export default async function SetRoute({ params }: Props) {
   const { bandId, setId } = await params;
-  const { cookie, page } = await load(bandId);
+  const cookie = (await headers()).get('cookie');
+  const page = await pageData().band(bandId, cookie);
   if (!page.ok) {
     if (page.error.code === 'not found') notFound();
     return <NotYours problem={page.error} />;
@@ -37,5 +26,11 @@ export default async function SetRoute({ params }: Props) {
       return song.ok ? setSongOf(song.value.song, band.players) : null;
     }),
   );
-  return <SetView setId={setId} first={page.value} songs={songs.filter((song) => song !== null)} />;
+  return (
+    <>
+      <Title of={band.sets.find(({ id }) => id === setId)?.name ?? 'A set'} />
+      <SetView setId={setId} first={page.value} songs={songs.filter((song) => song !== null)} />
+      <KeptPage />
+    </>
+  );
 }

@@ -1,12 +1,8 @@
-import type { Metadata } from 'next';
 import { NotYours } from '../../../../../../band/NotYours';
 import { loadPlayer, type PlayerPageProps, titleOf } from '../../../../../../part/load-player';
 import { StandPage } from '../../../../../../stand/StandPage';
 import { KeptPage } from '../../../../../../ui/KeptPage';
-
-export async function generateMetadata(props: PlayerPageProps): Promise<Metadata> {
-  return { title: titleOf(await loadPlayer(props), ', on the stand') };
-}
+import { Title } from '../../../../../../ui/Title';
 
 export default async function Stand(props: PlayerPageProps) {
   const loaded = await loadPlayer(props);
@@ -14,6 +10,7 @@ export default async function Stand(props: PlayerPageProps) {
   const { songId, player, initial } = loaded.value;
   return (
     <>
+      <Title of={titleOf(loaded.value, ', on the stand')} />
       <StandPage songId={songId} playerId={player.id} initial={initial} />
       <KeptPage />
     </>
