@@ -4,17 +4,14 @@ import { useEffect, useState } from 'react';
 import type { Result } from '../../lib/base';
 import { asksForCare, type Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
-import { type Arrangement, fillDrawing, roomBefore, rulerDrawing } from '../../lib/parts';
+import type { Arrangement } from '../../lib/parts';
 import type { Player } from '../../lib/song';
-import { beatTicks } from '../../lib/time';
 import { Button } from '../ui/Button';
 import { ProblemNotice, sentence } from '../ui/Notice';
 import type { Standing } from '../workers/offers';
 import { Care } from './Care';
+import { IdeaTab, isLong } from './IdeaTab';
 import { IdeaTurns } from './IdeaTurns';
-import { NotesRows } from './NotesRows';
-import { Painter } from './Painter';
-import { notesInWords } from './said-words';
 import type { Seated } from './useOffers';
 import type { Turns } from './useTurns';
 
@@ -94,20 +91,6 @@ function Waiting({ name }: { readonly name: string }) {
   return <p role="status">{late ? `Working out ideas for ${name} …` : '\u{A0}'}</p>;
 }
 
-const TAB = {
-  chordBase: 13,
-  chordSize: 14,
-  top: 42,
-  bottom: 90,
-  tickTop: 98,
-  size: 13,
-  height: 106,
-} as const;
-/** Ideas are drawn no smaller than this many pixels to a tick, so that eighths can be told apart. */
-const LEAST = 58 / 960;
-/** What is longer than this many ticks (a break) goes in rows of whole bars. */
-const LONG = 12 * 960;
-
 interface IdeaProps extends Omit<IdeasProps, 'chosen' | 'offers' | 'count' | 'openAt' | 'open'> {
   readonly offer: Offer;
   readonly index: number;
@@ -119,23 +102,11 @@ interface IdeaProps extends Omit<IdeasProps, 'chosen' | 'offers' | 'count' | 'op
 
 function Idea(props: IdeaProps) {
   const { offer, index, mayEdit, arrangement, instrument, chordName, settle } = props;
-  const { timeline, song } = arrangement;
-  const pixelsPerTick = Math.max(arrangement.pixelsPerTick, LEAST);
-  const first = offer.notes[0];
-  const last = offer.notes[offer.notes.length - 1];
-  const startTick = first?.tick ?? 0;
-  const endTick = last ? last.tick + Math.max(last.ticks, 20 / pixelsPerTick) : 0;
-  const xOf = (tick: number) => (tick - startTick) * pixelsPerTick;
-  const width = xOf(endTick);
-  const bar = timeline.barAt(startTick);
-  const isLong = endTick - startTick > LONG;
-  const frame = { instrument, key: song.key, top: TAB.top, bottom: TAB.bottom };
-  const before = roomBefore(frame);
   const reasons = offer.reasons
     .filter((reason) => reason.rule !== 'family' && reason.detail !== '')
     .map((reason) => reason.detail);
   return (
-    <li className={isLong ? 'idea idea-long' : 'idea'}>
+    <li className={isLong(offer.notes, arrangement.pixelsPerTick) ? 'idea idea-long' : 'idea'}>
       <div>
         <p className="idea-title">
           <span className="idea-number" aria-hidden="true">
@@ -169,44 +140,7 @@ function Idea(props: IdeaProps) {
         )}
       </div>
       <div className="idea-tab">
-        {isLong ? (
-          <NotesRows
-            arrangement={arrangement}
-            notes={offer.notes}
-            startTick={startTick}
-            endTick={endTick}
-            instrument={instrument}
-            chordName={chordName}
-            label={(_first, _last, notes) => notesInWords(notes, instrument)}
-          />
-        ) : (
-          <div
-            style={{ width: width + before + 8, height: TAB.height }}
-            className="relative"
-            role="img"
-            aria-label={notesInWords(offer.notes, instrument)}
-          >
-            <Painter
-              left={before}
-              top={0}
-              width={width}
-              height={TAB.height}
-              drawing={[
-                ...rulerDrawing(timeline, { startTick, endTick, xOf, chordName, ...TAB }),
-                ...fillDrawing(offer.notes, {
-                  ...frame,
-                  startTick,
-                  endTick,
-                  xOf,
-                  barTick: bar.startTick,
-                  beatTicks: beatTicks(bar.bar.meter),
-                  numberSize: TAB.size,
-                  begins: true,
-                }),
-              ]}
-            />
-          </div>
-        )}
+        <IdeaTab notes={offer.notes} {...{ arrangement, instrument, chordName }} />
       </div>
       {props.isOpen && <IdeaTurns {...props} />}
     </li>

@@ -1,6 +1,6 @@
 'use client';
 
-import { type ReactNode, useEffect, useId, useRef, useState } from 'react';
+import { type ReactNode, useEffect, useId, useMemo, useRef, useState } from 'react';
 import { ok, type Result } from '../../lib/base';
 import type { Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
@@ -95,9 +95,13 @@ export function SpaceDetail(props: SpaceDetailProps) {
   const isFree = chosen !== null && (chosen.id === holderId || free.includes(chosen));
   const setting = chosen ? settingOf(arrangement.song, chosen) : null;
   const stretch = freedoms.find((one) => one.playerId === chosen?.id)?.stretch ?? space;
-  const sounding = useSounding(arrangement.song, space);
-  const seated = useSeat(sounding, space, stretch, isFree ? chosen : null, setting, figures);
-  const offers = useOffers(sounding, seated, COUNT);
+  const sounding = useSounding(arrangement, space);
+  const chordName = useMemo(
+    () => (chosen ? shapeNames(sounding, chosen) : (symbol: string) => symbol),
+    [sounding, chosen],
+  );
+  const seated = useSeat(sounding.song, space, stretch, isFree ? chosen : null, setting, figures);
+  const offers = useOffers(sounding.song, seated, COUNT);
   const turns = useTurns(offers?.ok ? offers.value : NONE, seated);
   const count = isAll ? turns.ideas.length : FIRST;
   const [isEditing, setEditing] = useState(false);
@@ -198,8 +202,8 @@ export function SpaceDetail(props: SpaceDetailProps) {
             mayEdit={mayEdit}
             seated={seated}
             instrument={chosen ? props.instrumentOf(chosen.id) : 'guitar'}
-            chordName={chosen ? shapeNames(arrangement, chosen) : (symbol) => symbol}
-            arrangement={arrangement}
+            chordName={chordName}
+            arrangement={sounding}
             settle={settle}
             propose={put}
             isAsked={asking.isAsked}

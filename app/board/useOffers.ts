@@ -1,9 +1,9 @@
 'use client';
 
-import { useEffect, useMemo, useRef, useState } from 'react';
+import { startTransition, useEffect, useMemo, useRef, useState } from 'react';
 import type { Result } from '../../lib/base';
-import type { Offer } from '../../lib/fills';
-import { soundsSame } from '../../lib/parts';
+import { hearsSame, type Offer } from '../../lib/fills';
+import { type Arrangement, singsSame, soundsSame } from '../../lib/parts';
 import type { Figure, Player, PlayerSetting, Song } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
 import type { Seat } from '../workers/offers';
@@ -22,15 +22,22 @@ export interface Seated {
 }
 
 /**
- * The state of a song that a space's ideas are worked out from: it stays the same while others only settle and talk, so that the
- * ideas of an open space stay under one's eyes. A break's depend on what stands before it.
+ * The state of a song that a space's ideas are worked out from: it stays the same while others settle and talk, or write chords
+ * elsewhere, so that the ideas of an open space stay under one's eyes. A break's depend on what stands before it.
  */
-export function useSounding(song: Song, { kind }: Space): Song {
-  const last = useRef(song);
-  const now = kind !== 'instrumental' && soundsSame(last.current, song) ? last.current : song;
+export function useSounding(arrangement: Arrangement, space: Space): Arrangement {
+  const last = useRef(arrangement);
+  const now =
+    space.kind !== 'instrumental' && hasSameIdeas(last.current, arrangement, space)
+      ? last.current
+      : arrangement;
   last.current = now;
   return now;
 }
+
+const hasSameIdeas = (one: Arrangement, other: Arrangement, space: Space): boolean =>
+  soundsSame(one.song, other.song) ||
+  (singsSame(one.song, other.song) && hearsSame(one.timeline, other.timeline, space));
 
 /** A player before a space, with a worker beside the page that ends with the component. */
 export function useSeat(
@@ -90,7 +97,9 @@ export function useOffers(song: Song, seated: Seated | null, count: number): Res
     const timer = setTimeout(
       () =>
         seated.desk.ask(seated.seat, { kind: 'offers', count }).then((answer) => {
-          if (isWanted && answer?.kind === 'offers') setShown({ song, seated, offers: answer.offers });
+          if (isWanted && answer?.kind === 'offers')
+            // No key waits for them.
+            startTransition(() => setShown({ song, seated, offers: answer.offers }));
         }),
       REST,
     );

@@ -27,6 +27,7 @@ export { type Edited, editFill, type FillEdit, judgeFill } from './edit';
 export { figureOf, OWN_FIGURE } from './figure';
 export { handKeepsUp } from './hand-limits';
 export { earliestOf, fillNotesAt, fillOf, originOf } from './hang';
+export { hearsSame } from './hears-same';
 export { goesThroughGuard } from './kept';
 export type { Mark } from './marks';
 export { offerFills } from './offer';

@@ -40,6 +40,10 @@ const SAID_AND_CHORDS: ReadonlySet<string> = new Set<string>([...SAID, 'chords' 
 /** Whether two states of a song sound alike: they differ at most in who has which space, and in what is said about it. */
 export const soundsSame = (one: Song, other: Song): boolean => one === other || sameBut(SAID, one, other);
 
+/** Whether they differ at most in that, and in chords: what is sung, its time and its spaces are the same. */
+export const singsSame = (one: Song, other: Song): boolean =>
+  one === other || sameBut(SAID_AND_CHORDS, one, other);
+
 const sameBut = (but: ReadonlySet<string>, one: Song, other: Song): boolean =>
   [...new Set([...Object.keys(one), ...Object.keys(other)])].every(
     (name) => but.has(name) || Reflect.get(one, name) === Reflect.get(other, name),

@@ -12,6 +12,7 @@ export {
   cuesOf,
   PRINT_WIDTH,
   PRINT_WORD_SIZE,
+  singsSame,
   soundsSame,
   WORD_SIZE,
 } from './arrangement';

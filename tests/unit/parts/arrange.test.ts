@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { itemAt } from '@/lib/base';
-import { offerFills } from '@/lib/fills';
+import { hearsSame, offerFills } from '@/lib/fills';
 import { plainSetup } from '@/lib/instruments';
-import { type Arrangement, arrange, soundsSame } from '@/lib/parts';
+import { type Arrangement, arrange, singsSame, soundsSame } from '@/lib/parts';
 import type { Answer, Song } from '@/lib/song';
 import { demoBand } from '@/server/demo';
 
@@ -147,6 +147,49 @@ describe('a song that sounds the same', () => {
           .map((space) => offerFills({ ...PLAYER, timeline, space, count: 3 }));
       };
       expect(ideas(bare)).toEqual(ideas(song));
+    }
+  });
+
+  it('gives a space the same ideas while chords are others elsewhere, and says where they are not', () => {
+    let kept = 0;
+    let heard = 0;
+    for (const song of songs) {
+      const before = arrange(song);
+      for (const [i, chord] of song.chords.entries()) {
+        const chords = song.chords.map((one, at) => (at === i ? { ...one, symbol: 'Bb13' } : one));
+        const now = arrange({ ...song, chords });
+        expect(singsSame(before.song, now.song), chord.symbol).toBe(true);
+        before.spaces.forEach((space, at) => {
+          if (space.kind === 'instrumental' || (i + at) % 13 !== 0) return;
+          const after = itemAt(now.spaces, at);
+          const ideas = (of: Arrangement, here: typeof space) =>
+            offerFills({ ...PLAYER, timeline: of.timeline, space: here, count: 2 });
+          if (!hearsSame(before.timeline, now.timeline, space)) heard += 1;
+          else {
+            kept += 1;
+            expect(ideas(now, after), `${chord.symbol}, ${space.id}`).toEqual(ideas(before, space));
+          }
+        });
+      }
+    }
+    expect(kept).toBeGreaterThan(50);
+    expect(heard).toBeGreaterThan(5);
+  });
+
+  it('hears another chord in the space, and the one that it leads to', () => {
+    for (const song of songs) {
+      const { timeline, spaces } = arrange(song);
+      for (const space of spaces.filter(({ kind, before }) => kind !== 'instrumental' && before !== null)) {
+        for (const tick of [space.startTick, space.endTick]) {
+          const at = timeline.chordAt(tick);
+          if (!at) continue;
+          const bar = timeline.barAt(at.startTick).bar.id;
+          const chords = song.chords.map((one) => (one.barId === bar ? { ...one, symbol: 'Bb13' } : one));
+          const now = arrange({ ...song, chords });
+          if (now.timeline.chordAt(tick)?.symbol !== at.symbol)
+            expect(hearsSame(timeline, now.timeline, space), `${space.id} at ${tick}`).toBe(false);
+        }
+      }
     }
   });
 
