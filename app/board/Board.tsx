@@ -168,7 +168,8 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
             }}
             open={open}
             detail={
-              open && (
+              open &&
+              walk.isShown && (
                 <OpenSpace
                   key={open.id}
                   {...shared}

@@ -6,12 +6,15 @@ import { type Place, samePlace } from '../../lib/song';
 import type { Space } from '../../lib/spaces';
 import { useKeys } from '../hooks/useKeys';
 import { lineInSight } from './facts';
+import { useFollowing } from './useFollowing';
 import type { WordsWay } from './useWords';
 
 /** Which space is open, and the ways from one to the next. */
 export interface Walk {
   /** The space that is open; null: none. */
   readonly open: Space | null;
+  /** Whether what stands in it is shown yet: the key that opened it does not wait for that. */
+  readonly isShown: boolean;
   readonly setOpen: (spaceId: string | null) => void;
   /** Opens a space, or closes it where it is the one that is open. */
   readonly press: (spaceId: string) => void;
@@ -30,7 +33,17 @@ export function useWalk(
   mayEdit: boolean,
 ): Walk {
   const { spaces } = arrangement;
-  const [openId, setOpen] = useState<string | null>(null);
+  const [openId, setOpenId] = useState<string | null>(null);
+  const [shownId, setShownId] = useState<string | null>(null);
+  const { follow, ahead, drop } = useFollowing(shownId);
+  const setOpen = useCallback(
+    (id: string | null) => {
+      drop();
+      setOpenId(id);
+      setShownId(id);
+    },
+    [drop],
+  );
   const open = spaces.find((space) => space.id === openId) ?? null;
   const focusSpace = (id: string) =>
     root.current?.querySelector<HTMLElement>(`[data-space="${CSS.escape(id)}"]`)?.focus();
@@ -38,9 +51,11 @@ export function useWalk(
   const press = useCallback(
     (id: string) => {
       choose(null);
-      setOpen((now) => (now === id ? null : id));
+      setOpenId((now) => (now === id ? null : id));
+      setShownId(null);
+      follow(id, () => setShownId(id));
     },
-    [choose],
+    [choose, follow],
   );
   const openWords = (lineKey: string) => {
     setOpen(null);
@@ -55,11 +70,12 @@ export function useWalk(
   const onWords = useCallback((lineKey: string) => opening.current(lineKey), []);
   const go = (by: number) => {
     const focused = document.activeElement?.getAttribute('data-space');
-    const at = spaces.findIndex((space) => space.id === (openId ?? focused));
+    const from = openId && (ahead() ?? openId);
+    const at = spaces.findIndex((space) => space.id === (from ?? focused));
     const next = spaces[at < 0 ? (by > 0 ? 0 : spaces.length - 1) : at + by];
     if (!next) return;
-    if (openId) setOpen(next.id);
     focusSpace(next.id);
+    if (from) follow(next.id, () => setOpen(next.id));
   };
   useKeys(
     Object.fromEntries([
@@ -67,15 +83,20 @@ export function useWalk(
       ['ArrowUp', () => go(-1)],
     ]),
   );
+  const close = () => {
+    const at = openId && (ahead() ?? openId);
+    if (at) focusSpace(at);
+    setOpen(null);
+  };
+  // What is not shown yet has no key of its own to close it.
+  useKeys({ Escape: close }, openId !== null && openId !== shownId);
   useKeys({ w: () => openWords(lineInSight(root.current)) }, mayEdit);
   return {
     open,
+    isShown: open !== null && openId === shownId,
     setOpen,
     press,
-    close: () => {
-      if (openId) focusSpace(openId);
-      setOpen(null);
-    },
+    close,
     goTo: (place) => {
       const space = spaces.find((one) => samePlace(one.place, place));
       if (space) return focusSpace(space.id);

@@ -1,8 +1,9 @@
 'use client';
 
-import { useEffect, useState, useSyncExternalStore } from 'react';
+import { useCallback, useEffect, useRef, useSyncExternalStore } from 'react';
 import type { Place, Player } from '../../lib/song';
 import type { OpenDocument, Peer } from '../sync';
+import { afterPaint } from './afterPaint';
 
 const NOBODY: readonly Peer[] = [];
 const never = () => () => {};
@@ -13,14 +14,27 @@ export function usePresence(
   open: OpenDocument | null,
   me: Player | null,
 ): { readonly peers: readonly Peer[]; readonly setPresence: (place: Place | null) => void } {
-  const [place, setPresence] = useState<Place | null>(null);
+  const place = useRef<Place | null>(null);
   const { id, name, initials, ink } = me ?? { id: null, name: '', initials: '', ink: 7 };
 
-  useEffect(() => {
+  const tell = useCallback(() => {
     // What else is said of this window, where it looks, stands beside it.
     const said = open?.awareness.getLocalState() ?? {};
-    open?.awareness.setLocalState({ ...said, playerId: id, name, initials, ink, place });
-  }, [open, id, name, initials, ink, place]);
+    open?.awareness.setLocalState({ ...said, playerId: id, name, initials, ink, place: place.current });
+  }, [open, id, name, initials, ink]);
+  useEffect(tell, [tell]);
+
+  // The others hear of it once it is seen here.
+  const due = useRef(() => {});
+  const setPresence = useCallback(
+    (now: Place | null) => {
+      place.current = now;
+      due.current();
+      due.current = afterPaint(tell);
+    },
+    [tell],
+  );
+  useEffect(() => () => due.current(), []);
 
   const watch = open?.peers;
   const peers = useSyncExternalStore(watch?.subscribe ?? never, watch?.getSnapshot ?? nobody, nobody);
