@@ -44,6 +44,16 @@ test('two people on one board: ideas are read, one settled, and seen by the othe
   await expect(spaces(ann).nth(1)).toHaveAccessibleName(/unclaimed/);
   await expect(ideas(ann).first()).toHaveAttribute('data-read');
   await ben.keyboard.press('Escape');
+  // So does a chord that is written far from it.
+  await ben.getByRole('button', { name: /^Change the words and chords: Still they lean/ }).click();
+  await ben.getByRole('button', { name: 'C, bar 13, beat 1' }).click();
+  await ben.locator('.words-panel input').first().fill('Am7');
+  await ben.keyboard.press('Enter');
+  await expect(ann.locator('.chord').filter({ hasText: 'Am7' })).toBeVisible();
+  await expect(ideas(ann).first()).toHaveAttribute('data-read');
+  await ben.keyboard.press('Control+z');
+  await expect(ann.locator('.chord').filter({ hasText: 'Am7' })).toHaveCount(0);
+  await ben.keyboard.press('Escape');
 
   // Presence: Ben sees that Ann touches this space.
   await expect(ben.locator('.peers')).toHaveText(/^an/i);
@@ -115,6 +125,30 @@ test('from a new band to a settled space by keyboard alone', async ({ page }) =>
   await page.keyboard.press('p');
   await page.waitForURL(/\/part\//);
   await expect(page.getByText('Your spaces')).toBeVisible();
+});
+
+test('keys pressed one behind the other, faster than a space is drawn, all do what they say', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  await spaces(ann).first().focus();
+  for (const key of ['Enter', 'o', 'ArrowDown', 'ArrowDown', 'o']) await ann.keyboard.press(key);
+  await expect(spaces(ben).nth(0)).toHaveAccessibleName(/left open/);
+  await expect(spaces(ben).nth(2)).toHaveAccessibleName(/left open/);
+  await expect(spaces(ben).nth(1)).toHaveAccessibleName(/unclaimed/);
+  await expect(detail(ann)).toHaveCount(1);
+  await expect(spaces(ann).nth(2)).toHaveAttribute('aria-expanded', 'true');
+
+  // Out again before it is there: one is where one stepped to, and nothing comes after.
+  for (const key of ['ArrowUp', 'Escape']) await ann.keyboard.press(key);
+  await expect(spaces(ann).nth(1)).toBeFocused();
+  await expect(detail(ann)).toHaveCount(0);
+  for (const key of ['Enter', 'Escape', 'ArrowUp']) await ann.keyboard.press(key);
+  await expect(spaces(ann).nth(0)).toBeFocused();
+  await expect(detail(ann)).toHaveCount(0);
+  await expect(ann.locator('button[data-space][aria-expanded="true"]')).toHaveCount(0);
+  await end();
 });
 
 test('tempo, feel, capo and roles are changed on the board and seen by the other', async ({
