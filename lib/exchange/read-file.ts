@@ -1,4 +1,5 @@
 import { fail, ok, type Result } from '../base';
+import { songSchema } from '../song';
 import { type ReadOptions, readAbc, type SongRead } from './abc-read';
 import { looksLikeAbc, MOST_CHARACTERS, unreadable } from './abc-text';
 import { BAND_FILE_ENDING, readBandFile } from './band-file';
@@ -53,11 +54,13 @@ export async function readSongFile(
       `these endings are read: ${endings}`,
     );
   const title = options.title ?? file.slice(0, dot);
-  const read = await readByEnding(ending, content, {
-    makeId: options.makeId,
-    title: title || 'Untitled',
-    melody: options.melody,
-  });
+  const read = thatCanBeKept(
+    await readByEnding(ending, content, {
+      makeId: options.makeId,
+      title: title || 'Untitled',
+      melody: options.melody,
+    }),
+  );
   return read.ok ? read : { ok: false, error: { ...read.error, where: `${name}, ${read.error.where}` } };
 }
 
@@ -124,11 +127,27 @@ const notPacked = (): Result<never> =>
 export async function readPastedSong(text: string, options: ReadOptions): Promise<Result<SongRead>> {
   if (/^\uFEFF?\s*<(?:\?xml|!DOCTYPE score|score-)/.test(text)) {
     const { readMusicXml } = await import('./musicxml-read');
-    return readMusicXml(text, options);
+    return thatCanBeKept(readMusicXml(text, options));
   }
   const problem = unreadable(text);
   if (problem) return { ok: false, error: problem };
-  return looksLikeAbc(text) ? readAbc(text, options) : readText(text, options);
+  return thatCanBeKept(await (looksLikeAbc(text) ? readAbc(text, options) : readText(text, options)));
+}
+
+/** What was read, where a song can hold it: not a note or a bar of days, as files have that were damaged on their way. */
+function thatCanBeKept(read: Result<SongRead>): Result<SongRead> {
+  if (!read.ok) return read;
+  const issue = songSchema.safeParse(read.value.song).error?.issues[0];
+  if (!issue) return read;
+  const [list, index] = issue.path;
+  const isTime = issue.path.includes('ticks');
+  return fail(
+    isTime ? 'something in it lasts longer than any song' : 'it holds something that no song can have',
+    typeof index === 'number'
+      ? `number ${index + 1} of its ${String(list)}`
+      : String(list ?? 'the whole file'),
+    'mend it there, or export the file again',
+  );
 }
 
 /** Bytes as text. Old files are in Latin-1; a text that is no good UTF-8 is taken as that. */
