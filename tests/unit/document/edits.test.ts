@@ -1,16 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import * as Y from 'yjs';
 import { must, type Result } from '@/lib/base';
-import {
-  newBandDocument,
-  newSongDocument,
-  readBand,
-  readSong,
-  SONG_VERSION,
-  SongEdits,
-} from '@/lib/document';
-import { checkSong, USUAL_ENTRY } from '@/lib/song';
-import { BAND, bandEdits, bar, clock, idsOf, SONG, songEdits } from './sample';
+import { newSongDocument, readSong, SONG_VERSION, SongEdits } from '@/lib/document';
+import { checkSong } from '@/lib/song';
+import { bar, clock, idsOf, SONG, songEdits } from './sample';
 
 const PLACE = { passId: 'pass-1', noteId: 'n3', voiceId: 'lead' };
 const EXTENT = { from: 960, to: 3840 };
@@ -288,85 +281,6 @@ describe('edits of a song', () => {
     expect(edits.setSetting('dee', { capo: 1 }).ok).toBe(false);
   });
 
-  it('settle, and what was settled there before gives way', () => {
-    const { edits, song } = open();
-    const id = value(edits.settle(PLACE, EXTENT, { kind: 'ad lib', playerId: 'bo' }));
-    expect(song().settled.map((answer) => answer.id)).toEqual(['s2', id]);
-    expect(song().settled[1]).toEqual({
-      id,
-      place: PLACE,
-      extent: EXTENT,
-      holding: { kind: 'ad lib', playerId: 'bo' },
-      by: 'player-0',
-      at: 1000,
-    });
-    expect(song().proposals).toEqual(SONG.proposals);
-    value(edits.unsettle(PLACE));
-    expect(song().settled.map((answer) => answer.id)).toEqual(['s2']);
-    edits.undo();
-    edits.undo();
-    expect(song()).toEqual(SONG);
-  });
-
-  it('settle many places in one step, or none', () => {
-    const { edits, song } = open();
-    const other = { passId: 'pass-2', noteId: null, voiceId: null };
-    const left = { extent: EXTENT, holding: { kind: 'left open' } } as const;
-    const ids = value(
-      edits.settleAll([
-        { place: PLACE, ...left },
-        { place: other, ...left },
-      ]),
-    );
-    expect(song().settled.filter(({ id }) => ids.includes(id))).toHaveLength(2);
-    edits.undo();
-    expect(song()).toEqual(SONG);
-    const bad = { place: other, ...left, extent: { from: 5, to: 5 } };
-    expect(edits.settleAll([{ place: PLACE, ...left }, bad]).ok).toBe(false);
-    expect(song()).toEqual(SONG);
-  });
-
-  it('put many things to the band in one step, or none', () => {
-    const { edits, song } = open();
-    const other = { passId: 'pass-2', noteId: null, voiceId: null };
-    const left = { extent: EXTENT, holding: { kind: 'left open' } } as const;
-    const both = [
-      { place: PLACE, ...left },
-      { place: other, ...left },
-    ];
-    const ids = value(edits.proposeAll(both));
-    const put = song().proposals.filter(({ id }) => ids.includes(id));
-    expect(put.map(({ place, holding }) => ({ place, holding }))).toEqual(
-      both.map(({ place, holding }) => ({ place, holding })),
-    );
-    expect(song().settled).toEqual(SONG.settled);
-    edits.undo();
-    expect(song()).toEqual(SONG);
-    expect(edits.proposeAll([...both, { place: other, ...left, extent: { from: 5, to: 5 } }]).ok).toBe(false);
-    expect(song()).toEqual(SONG);
-  });
-
-  it('propose, vote, settle a proposal, comment', () => {
-    const { edits, song } = open();
-    const id = value(edits.propose(PLACE, EXTENT, { kind: 'left open' }));
-    value(edits.vote(id, true));
-    expect(song().votes.at(-1)?.playerId).toBe('bo');
-    expect(song().votes).toContainEqual({ proposalId: id, playerId: 'player-0', yes: true });
-    value(edits.vote('p1', false));
-    value(edits.vote('p1', null));
-    expect(song().votes).toHaveLength(3);
-    const settled = value(edits.settleProposal(id));
-    expect(song().proposals).toEqual(SONG.proposals);
-    expect(song().settled.find((answer) => answer.id === settled)?.holding).toEqual({ kind: 'left open' });
-    expect(song().votes).toEqual(SONG.votes);
-    value(edits.withdrawProposal('p1'));
-    expect(song().proposals).toEqual([]);
-    const comment = value(edits.comment(null, ' Slow down '));
-    expect(song().comments.find((each) => each.id === comment)?.text).toBe('Slow down');
-    value(edits.removeComment(comment));
-    expect(song().comments).toEqual(SONG.comments);
-  });
-
   it('are one transaction each', () => {
     const { doc, edits } = open();
     let updates = 0;
@@ -456,87 +370,5 @@ describe('edits of a song', () => {
     const empty = new Y.Doc();
     expect(songEdits(empty).addSection('Verse').ok).toBe(false);
     expect(Y.encodeStateVector(empty)).toEqual(Y.encodeStateVector(new Y.Doc()));
-  });
-});
-
-describe('edits of a band', () => {
-  function openBand() {
-    const doc = newBandDocument(BAND);
-    const edits = bandEdits(doc);
-    return { doc, edits, band: () => readBand(doc).band };
-  }
-
-  it('change its name and players', () => {
-    const { edits, band } = openBand();
-    value(edits.rename(' Weir Street '));
-    const { id: _id, ...fields } = must(BAND.players[0], 'player');
-    const id = value(edits.addPlayer({ ...fields, name: 'Cy', initials: 'C', ink: 2 }));
-    value(edits.setPlayer('bo', { spanMillimetres: null, comfortEighthsPerMinute: 300, name: 'Bobbie' }));
-    value(edits.movePlayer(id, 0));
-    expect(band()).toEqual({
-      ...BAND,
-      name: 'Weir Street',
-      players: [
-        { ...fields, id, name: 'Cy', initials: 'C', ink: 2 },
-        BAND.players[0],
-        { ...BAND.players[1], spanMillimetres: null, comfortEighthsPerMinute: 300, name: 'Bobbie' },
-      ],
-    });
-    value(edits.removePlayer('ann'));
-    expect(band().players.map((player) => player.id)).toEqual([id, 'bo']);
-    expect(edits.setPlayer('ann', { name: 'No' }).ok).toBe(false);
-    expect(edits.setPlayer('bo', { name: '' }).ok).toBe(false);
-    expect(edits.rename('  ').ok).toBe(false);
-  });
-
-  it('change songs and sets; a removed song is not shown in sets, and back again with undo or by adding it', () => {
-    const { edits, band } = openBand();
-    const titles = () => band().songs.map((song) => song.title);
-    const friday = () => band().sets[0]?.entries.map((entry) => entry.id);
-    value(edits.addSong({ id: 'dew', title: 'Dew' }));
-    expect(edits.addSong({ id: 'dew', title: 'Dew' }).ok).toBe(false);
-    value(edits.moveSong('dew', 1));
-    value(edits.renameSong('mill', 'Mill'));
-    expect(titles()).toEqual(['Mill', 'Dew', 'Hay Before Rain', 'Late Ferry']);
-    value(edits.removeSong('hay'));
-    expect(friday()).toEqual(['e2']);
-    edits.undo();
-    expect(friday()).toEqual(['e1', 'e2', 'e3']);
-    edits.redo();
-    value(edits.addSong({ id: 'hay', title: 'Hay' }));
-    expect(friday()).toEqual(['e1', 'e2', 'e3']);
-    expect(titles()).toEqual(['Mill', 'Dew', 'Hay', 'Late Ferry']);
-
-    const id = value(edits.addToSet('friday', 'dew', 1));
-    value(edits.moveInSet('e3', 0));
-    expect(friday()).toEqual(['e3', 'e1', id, 'e2']);
-    value(edits.setEntryNote('e1', ''));
-    value(edits.removeFromSet('e2'));
-    value(edits.renameSet('short', 'Shorter'));
-    value(edits.setTarget('short', 600));
-    const late = value(edits.addSet('Late', 1200));
-    value(edits.moveSet(late, 0));
-    value(edits.removeSet('friday'));
-    expect(band().sets).toEqual([
-      { id: late, name: 'Late', targetSeconds: 1200, entries: [], pairs: [] },
-      { id: 'short', name: 'Shorter', targetSeconds: 600, entries: [], pairs: [] },
-    ]);
-    edits.undo();
-    expect(band().sets[1]?.entries).toEqual([
-      { ...USUAL_ENTRY, id: 'e3', songId: 'hay' },
-      {
-        ...USUAL_ENTRY,
-        id: 'e1',
-        songId: 'hay',
-        talkSeconds: 30,
-        hold: 'first',
-        linkBars: 2,
-        breakAfter: true,
-      },
-      { ...USUAL_ENTRY, id, songId: 'dew' },
-    ]);
-    expect(edits.addToSet('friday', 'gone').ok).toBe(false);
-    expect(edits.addToSet('gone', 'mill').ok).toBe(false);
-    expect(edits.setTarget('short', -1).ok).toBe(false);
   });
 });
