@@ -75,7 +75,12 @@ export function useWalk(
     const next = spaces[at < 0 ? (by > 0 ? 0 : spaces.length - 1) : at + by];
     if (!next) return;
     focusSpace(next.id);
-    if (from) follow(next.id, () => setOpen(next.id));
+    if (!from) return;
+    // It stays ahead until it stands there: a step further counts from it, and no key means what stood there before.
+    follow(next.id, () => {
+      setOpenId(next.id);
+      setShownId(next.id);
+    });
   };
   useKeys(
     Object.fromEntries([

@@ -151,6 +151,29 @@ test('keys pressed one behind the other, faster than a space is drawn, all do wh
   await end();
 });
 
+test('steps and keys while a space is still being drawn count from where one has stepped to', async ({
+  page,
+  browser,
+}) => {
+  const { ann, ben, end } = await twoOnABoard(page, browser);
+  const session = await ann.context().newCDPSession(ann);
+  await session.send('Emulation.setCPUThrottlingRate', { rate: 8 });
+  const frame = () =>
+    ann.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
+  await spaces(ann).first().focus();
+  await ann.keyboard.press('Enter');
+  await expect(detail(ann)).toBeVisible();
+  for (let step = 1; step <= 3; step++) {
+    await ann.keyboard.press('ArrowDown');
+    await frame();
+    await expect(spaces(ann).nth(step)).toBeFocused();
+  }
+  await ann.keyboard.press('o');
+  await expect(spaces(ben).nth(3)).toHaveAccessibleName(/left open/);
+  for (const nth of [0, 1, 2]) await expect(spaces(ben).nth(nth)).toHaveAccessibleName(/unclaimed/);
+  await end();
+});
+
 test('tempo, feel, capo and roles are changed on the board and seen by the other', async ({
   page,
   browser,
