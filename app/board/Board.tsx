@@ -21,6 +21,7 @@ import { EndLine, StartLine } from './StartAndEnd';
 import { isReadable } from './symbols';
 import { useArrangement } from './useArrangement';
 import { useFacts } from './useFacts';
+import { useLaidOut } from './useLaidOut';
 import { useTalk } from './useTalk';
 import { useWalk } from './useWalk';
 import { useWords } from './useWords';
@@ -62,6 +63,7 @@ export function Board({ songId, initial }: { readonly songId: string; readonly i
   useKeys({ 'mod+shift+z': () => edits?.redo() }, mayEdit);
 
   useEffect(() => setPresence(open?.place ?? null), [open, setPresence]);
+  useLaidOut(root, arrangement.passes, status.loaded);
   // What opens beneath a line is there before a line is opened.
   useEffect(() => {
     if (mayEdit) void loadPanel();

@@ -69,7 +69,9 @@ export const watchChanges = (page: Page): Promise<void> =>
   page.evaluate(() => {
     window.watching.lines = new Set();
     const observer = new MutationObserver((changes) => {
-      for (const { target } of changes) {
+      for (const { target, attributeName } of changes) {
+        // Laid out while the page rests, and drawn just as it was.
+        if (attributeName === 'data-laid') continue;
         const element = target instanceof Element ? target : target.parentElement;
         const line = element?.closest('[data-line]')?.getAttribute('data-line');
         if (line != null) window.watching.lines.add(line);
