@@ -1,6 +1,6 @@
 'use client';
 
-import { type FormEvent, useCallback, useMemo, useState, useSyncExternalStore } from 'react';
+import { type FormEvent, memo, useCallback, useMemo, useState, useSyncExternalStore } from 'react';
 import type * as Y from 'yjs';
 import type { Result } from '../../lib/base';
 import { changesBetween } from '../../lib/changes';
@@ -20,7 +20,7 @@ interface AgreedOnProps {
 }
 
 /** The song as the band agreed on it: keep it as it is, see what changed since, go back, and lose nothing by it. */
-export function AgreedOn({ doc, song, players, edits }: AgreedOnProps) {
+export const AgreedOn = memo(function AgreedOn({ doc, song, players, edits }: AgreedOnProps) {
   const kept = useKept(doc);
   const [isOpen, setOpen] = useState(false);
   const [name, setName] = useState('');
@@ -119,7 +119,7 @@ export function AgreedOn({ doc, song, players, edits }: AgreedOnProps) {
       )}
     </section>
   );
-}
+});
 
 /** What the song is now and was not then, in sentences. */
 function Since({

@@ -1,3 +1,4 @@
+import { memo } from 'react';
 import type { Arrangement } from '../../lib/parts';
 import { type Answer, type Player, samePlace } from '../../lib/song';
 import { Button } from '../ui/Button';
@@ -55,7 +56,7 @@ export function AtOnce({
 }
 
 /** In a board's head: that spaces have two answers, and the way to the first of them. */
-export function AtOnceNote({
+export const AtOnceNote = memo(function AtOnceNote({
   atOnce,
   players,
   arrangement,
@@ -87,7 +88,7 @@ export function AtOnceNote({
       </Button>
     </div>
   );
-}
+});
 
 function answerInWords({ holding }: Answer, players: readonly Player[]): string {
   if (holding.kind === 'left open') return 'left open';

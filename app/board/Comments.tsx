@@ -1,6 +1,6 @@
 'use client';
 
-import { useEffect, useRef, useState } from 'react';
+import { memo, useEffect, useRef, useState } from 'react';
 import type { Problem } from '../../lib/base';
 import type { SongEdits } from '../../lib/document';
 import { unanswered } from '../../lib/parts';
@@ -16,7 +16,7 @@ const SONG_KEYS = { say: ',', takeBack: '&', noted: "'" } as const;
 const KEYS = { say: '.', takeBack: ':', noted: '"' } as const;
 
 /** What people say of one thing: read, answered, added to, one's own taken back. */
-export function Comments({
+export const Comments = memo(function Comments({
   said,
   place,
   what,
@@ -116,4 +116,4 @@ export function Comments({
       {problem && <ProblemNotice problem={problem} />}
     </div>
   );
-}
+});

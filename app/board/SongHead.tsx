@@ -1,7 +1,7 @@
 'use client';
 
 import dynamic from 'next/dynamic';
-import { useRef, useState } from 'react';
+import { memo, useRef, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import { type Arrangement, feelInWords, settingOf, shapesKey, tempoInSigns } from '../../lib/parts';
 import { type Band, DEFAULT_TEMPO, type Player, type Song } from '../../lib/song';
@@ -41,7 +41,7 @@ interface HeadProps {
 }
 
 /** The head of a board: what the song is and how it goes, who plays it how, who is here, and whether all is kept. */
-export function SongHead(props: HeadProps) {
+export const SongHead = memo(function SongHead(props: HeadProps) {
   const { song, band, bandId, me, edits, status, peers, arrangement } = props;
   const [isOpen, setOpen] = useState(false);
   const [isUnfolded, setUnfolded] = useState(false);
@@ -164,7 +164,7 @@ export function SongHead(props: HeadProps) {
       {isOpen && edits && <SettingsForm song={song} band={band} edits={edits} />}
     </header>
   );
-}
+});
 
 function factsOf(song: Song): string {
   const meter = song.sections[0]?.bars.find((bar) => !bar.pickup)?.meter;

@@ -1,7 +1,7 @@
 'use client';
 
 import dynamic from 'next/dynamic';
-import { type ReactNode, useId, useState } from 'react';
+import { memo, type ReactNode, useId, useState } from 'react';
 import type { SongEdits } from '../../lib/document';
 import { endInWords, startInWords } from '../../lib/parts';
 import type { Band, Song } from '../../lib/song';
@@ -19,7 +19,7 @@ interface Props {
 }
 
 /** Before the first pass: who starts, with what, who counts, and how fast. */
-export function StartLine({ song, band, edits }: Props) {
+export const StartLine = memo(function StartLine({ song, band, edits }: Props) {
   const said = startInWords(song, band);
   return (
     <Course
@@ -32,10 +32,10 @@ export function StartLine({ song, band, edits }: Props) {
       <StartForm song={song} band={band} edits={edits} />
     </Course>
   );
-}
+});
 
 /** After the last pass: how it ends, and on whose signal. */
-export function EndLine({ song, band, edits }: Props) {
+export const EndLine = memo(function EndLine({ song, band, edits }: Props) {
   const said = endInWords(song, band);
   return (
     <Course
@@ -48,7 +48,7 @@ export function EndLine({ song, band, edits }: Props) {
       <EndForm song={song} band={band} edits={edits} />
     </Course>
   );
-}
+});
 
 /** A line of the order that is no pass: what is said, and beneath it, when asked for, where it is said. */
 function Course({

@@ -1,7 +1,7 @@
 'use client';
 
 import dynamic from 'next/dynamic';
-import { type ComponentProps, useRef, useState } from 'react';
+import { type ComponentProps, memo, useRef, useState } from 'react';
 import { untilItComes } from '../hooks/untilItComes';
 import { Button } from '../ui/Button';
 
@@ -10,7 +10,7 @@ const WhoTakesWhat = dynamic(async () => (await untilItComes(() => import('./Who
 });
 
 /** The way to who takes what on a board; what it needs is loaded when it is opened. */
-export function Plan(props: Omit<ComponentProps<typeof WhoTakesWhat>, 'close'>) {
+export const Plan = memo(function Plan(props: Omit<ComponentProps<typeof WhoTakesWhat>, 'close'>) {
   const [isOpen, setOpen] = useState(false);
   const opener = useRef<HTMLButtonElement>(null);
   const close = () => {
@@ -32,4 +32,4 @@ export function Plan(props: Omit<ComponentProps<typeof WhoTakesWhat>, 'close'>) 
       {isOpen && <WhoTakesWhat {...props} close={close} />}
     </>
   );
-}
+});

@@ -139,7 +139,7 @@ interface Taken {
   readonly scrollWork: number;
 }
 
-/** Keys while others edit, and then somebody who scrolls through all of it without a rest. */
+/** Keys while others edit; then, once the page has rested, somebody who scrolls through all of it. */
 async function takenBy([page, session]: Slowed, end: () => void): Promise<Taken> {
   await page.evaluate(() => {
     window.watching.keys = [];
@@ -154,6 +154,12 @@ async function takenBy([page, session]: Slowed, end: () => void): Promise<Taken>
     ...told,
   ].sort((a, b) => a - b);
   await page.evaluate(() => window.scrollTo(0, 0));
+  // A plain page has laid out all of it before it is shown; ours does while it rests, but for a pass of very many lines.
+  await page.waitForFunction(() =>
+    [...document.querySelectorAll('.lines')].every(
+      (pass) => pass.childElementCount > 40 || pass.querySelector('.line:not([data-laid])') === null,
+    ),
+  );
   await watchFrames(page);
   await page.mouse.move(600, 500);
   const beforeScroll = await busy(session);
