@@ -1,6 +1,6 @@
 'use client';
 
-import { useEffect, useState } from 'react';
+import { memo, startTransition, useEffect, useState } from 'react';
 import type { Result } from '../../lib/base';
 import { asksForCare, type Offer } from '../../lib/fills';
 import type { InstrumentName } from '../../lib/instruments';
@@ -44,11 +44,12 @@ interface IdeasProps {
 
 /** Ideas one under another, each in tablature or notation with a sentence of reasons, each settled by one key. */
 export function Ideas({ chosen, offers, turns, count, openAt, open, ...rest }: IdeasProps) {
+  const drawn = useOneByOne(offers?.ok ? Math.min(count, turns.ideas.length) : 0);
   if (!chosen) return <p>Nobody is free here, for the reasons beside this. It can be left open.</p>;
   if (offers === null) return <Waiting name={chosen.name} />;
   if (!offers.ok) return <ProblemNotice problem={offers.error} />;
-  const shown = turns.ideas.slice(0, count);
-  if (shown.length === 0) {
+  const ideas = turns.ideas.slice(0, count);
+  if (ideas.length === 0) {
     return (
       <p>
         No idea that {chosen.name} could play here at this tempo. It can be {chosen.name}’s ad lib, or left
@@ -59,10 +60,10 @@ export function Ideas({ chosen, offers, turns, count, openAt, open, ...rest }: I
   return (
     <>
       <p className="sr-only" role="status">
-        {turns.said === '' ? `${shown.length} ideas for ${chosen.name}` : turns.said}
+        {turns.said === '' ? `${ideas.length} ideas for ${chosen.name}` : turns.said}
       </p>
       <ol className="ideas" aria-label={`Ideas for ${chosen.name}`}>
-        {shown.map((offer, i) => (
+        {ideas.slice(0, drawn).map((offer, i) => (
           <Idea
             // biome-ignore lint/suspicious/noArrayIndexKey: an idea keeps its place while it is turned
             key={i}
@@ -72,13 +73,22 @@ export function Ideas({ chosen, offers, turns, count, openAt, open, ...rest }: I
             turns={turns}
             isOpen={openAt === i}
             isMeant={(openAt ?? 0) === i}
-            toggle={() => open(openAt === i ? null : i)}
+            open={open}
           />
         ))}
       </ol>
-      {shown.some((offer) => asksForCare(offer.reasons)) && <Care />}
+      {ideas.some((offer) => asksForCare(offer.reasons)) && <Care />}
     </>
   );
+}
+
+/** The first idea stands at once, and each other one in a frame of its own, so that a key between them waits for one alone. */
+function useOneByOne(count: number): number {
+  const [drawn, setDrawn] = useState(1);
+  useEffect(() => {
+    if (drawn < count) startTransition(() => setDrawn(drawn + 1));
+  }, [drawn, count]);
+  return drawn;
 }
 
 /** Said only when there is something to wait for: offers usually come within a frame or two. */
@@ -91,16 +101,15 @@ function Waiting({ name }: { readonly name: string }) {
   return <p role="status">{late ? `Working out ideas for ${name} …` : '\u{A0}'}</p>;
 }
 
-interface IdeaProps extends Omit<IdeasProps, 'chosen' | 'offers' | 'count' | 'openAt' | 'open'> {
+interface IdeaProps extends Omit<IdeasProps, 'chosen' | 'offers' | 'count' | 'openAt'> {
   readonly offer: Offer;
   readonly index: number;
   readonly isOpen: boolean;
   /** The idea that keys for one idea mean: the one that is being changed, else the first. */
   readonly isMeant: boolean;
-  readonly toggle: () => void;
 }
 
-function Idea(props: IdeaProps) {
+const Idea = memo(function Idea(props: IdeaProps) {
   const { offer, index, mayEdit, arrangement, instrument, chordName, settle } = props;
   const reasons = offer.reasons
     .filter((reason) => reason.rule !== 'family' && reason.detail !== '')
@@ -133,7 +142,11 @@ function Idea(props: IdeaProps) {
                 Put it to the band
               </Button>
             )}
-            <Button expanded={props.isOpen} onPress={props.toggle} label={`Change it: idea ${index + 1}`}>
+            <Button
+              expanded={props.isOpen}
+              onPress={() => props.open(props.isOpen ? null : index)}
+              label={`Change it: idea ${index + 1}`}
+            >
               Change it
             </Button>
           </div>
@@ -145,4 +158,4 @@ function Idea(props: IdeaProps) {
       {props.isOpen && <IdeaTurns {...props} />}
     </li>
   );
-}
+});

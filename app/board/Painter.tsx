@@ -1,5 +1,6 @@
-import type { Drawing, Face, Instruction } from '../../lib/parts';
+import type { Drawing, Face } from '../../lib/parts';
 import { standsAt } from './geometry';
+import { type Painted, painted, round } from './painted';
 
 const FACES: Readonly<Record<Face, string>> = {
   plain: 'var(--font-plain)',
@@ -25,29 +26,27 @@ export function Painter({
 }) {
   return (
     <svg aria-hidden="true" className="drawn" style={standsAt(left, top)} width={width} height={height}>
-      {drawing.map((instruction, i) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: instructions have no life of their own beyond one drawing
-        <Stroke key={i} instruction={instruction} />
+      {painted(drawing).map((what, i) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: strokes have no life of their own beyond one drawing
+        <Stroke key={i} what={what} />
       ))}
     </svg>
   );
 }
 
-function Stroke({ instruction }: { readonly instruction: Instruction }) {
-  switch (instruction.kind) {
-    case 'line':
+function Stroke({ what }: { readonly what: Painted }) {
+  switch (what.kind) {
+    case 'lines':
       return (
-        <line
-          x1={round(instruction.x1)}
-          y1={round(instruction.y1)}
-          x2={round(instruction.x2)}
-          y2={round(instruction.y2)}
-          stroke={instruction.pen === 'faint' ? 'var(--faint)' : 'var(--ink)'}
-          strokeWidth={instruction.pen === 'faint' ? 0.9 : 1.1}
+        <path
+          d={what.path}
+          fill="none"
+          stroke={what.pen === 'faint' ? 'var(--faint)' : 'var(--ink)'}
+          strokeWidth={what.pen === 'faint' ? 0.9 : 1.1}
         />
       );
     case 'arc': {
-      const { x1, x2, y, height } = instruction;
+      const { x1, x2, y, height } = what;
       const middle = (x1 + x2) / 2;
       return (
         <path
@@ -58,33 +57,22 @@ function Stroke({ instruction }: { readonly instruction: Instruction }) {
         />
       );
     }
-    case 'text':
+    case 'paper':
+      return <path d={what.path} fill="var(--paper)" />;
+    case 'texts':
       return (
-        <>
-          {instruction.clear > 0 && (
-            <rect
-              x={round(instruction.x - instruction.clear / 2)}
-              y={round(instruction.y - instruction.size * 0.74)}
-              width={round(instruction.clear)}
-              height={round(instruction.size * 0.78)}
-              fill="var(--paper)"
-            />
-          )}
-          <text
-            x={round(instruction.x)}
-            y={round(instruction.y)}
-            fontSize={round(instruction.size)}
-            textAnchor={instruction.anchor}
-            fontFamily={FACES[instruction.face]}
-            fontWeight={instruction.face === 'strong' ? 600 : undefined}
-            fontStyle={instruction.face === 'italic' ? 'italic' : undefined}
-            fill={instruction.tone === 'ink' ? 'var(--ink)' : 'var(--quiet)'}
-          >
-            {instruction.text}
-          </text>
-        </>
+        <text
+          x={what.x}
+          y={what.y}
+          fontSize={round(what.size)}
+          textAnchor={what.anchor}
+          fontFamily={FACES[what.face]}
+          fontWeight={what.face === 'strong' ? 600 : undefined}
+          fontStyle={what.face === 'italic' ? 'italic' : undefined}
+          fill={what.tone === 'ink' ? 'var(--ink)' : 'var(--quiet)'}
+        >
+          {what.text}
+        </text>
       );
   }
 }
-
-const round = (value: number): number => Math.round(value * 10) / 10;

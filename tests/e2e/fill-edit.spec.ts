@@ -85,7 +85,7 @@ test('by keyboard: an idea is thinned out, changed by hand, settled, seen by the
   await ben.waitForURL(/\/part\//);
   await expect(ben.getByText('Your spaces')).toBeVisible();
   await expect(ben.locator('main.part .part-own li')).toHaveText(/: as written\./);
-  const signs = await ben.locator('main.part svg text').allTextContents();
+  const signs = [...(await ben.locator('main.part svg text').allTextContents()).join('')];
   expect(signs.filter((sign) => /^\d+$/.test(sign)).length).toBeGreaterThanOrEqual(fewer.length);
   await ann.keyboard.press('Control+z');
   await expect(space).toHaveAccessibleName(/unclaimed/);

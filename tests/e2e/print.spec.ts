@@ -52,7 +52,7 @@ test("the guitarist's and the banjo player's parts print with order, words, chor
       /^After “.+”(, before “.+”)?: bars? .+(: as written)\. .+\.$/,
     );
     // Strokes stand over the fill: SMuFL down-bow or up-bow for the pick, letters for the fingers.
-    const signs = await part.locator('svg text').allTextContents();
+    const signs = [...(await part.locator('svg text').allTextContents()).join('')];
     const strokes = others === 'guitar' ? /[\u{E610}\u{E612}]/u : /^[TIM]$/;
     expect(signs.filter((sign) => strokes.test(sign)).length).toBeGreaterThan(0);
     expect(signs.filter((sign) => /^\d+$/.test(sign)).length).toBeGreaterThan(2);

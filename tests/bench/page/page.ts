@@ -155,10 +155,14 @@ async function takenBy([page, session]: Slowed, end: () => void): Promise<Taken>
   ].sort((a, b) => a - b);
   await page.evaluate(() => window.scrollTo(0, 0));
   // A plain page has laid out all of it before it is shown; ours does while it rests, but for a pass of very many lines.
-  await page.waitForFunction(() =>
-    [...document.querySelectorAll('.lines')].every(
-      (pass) => pass.childElementCount > 40 || pass.querySelector('.line:not([data-laid])') === null,
-    ),
+  // Asked seldom: a page that is asked with every frame does not rest.
+  await page.waitForFunction(
+    () =>
+      [...document.querySelectorAll('.lines')].every(
+        (pass) => pass.childElementCount > 40 || pass.querySelector('.line:not([data-laid])') === null,
+      ),
+    undefined,
+    { polling: 300 },
   );
   await watchFrames(page);
   await page.mouse.move(600, 500);
