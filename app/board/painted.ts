@@ -34,12 +34,10 @@ export function painted(drawing: Drawing): readonly Painted[] {
 
 function linesIn(run: Drawing): readonly Painted[] {
   const lines = run.filter((one) => one.kind === 'line');
-  return [...grouped(lines, ({ pen }) => pen)].map(([, [first, ...rest]]) => ({
+  return grouped(lines, ({ pen }) => pen).map((all) => ({
     kind: 'lines' as const,
-    pen: first.pen,
-    path: [first, ...rest]
-      .map(({ x1, y1, x2, y2 }) => `M${round(x1)} ${round(y1)}L${round(x2)} ${round(y2)}`)
-      .join(''),
+    pen: all[0].pen,
+    path: all.map(({ x1, y1, x2, y2 }) => `M${round(x1)} ${round(y1)}L${round(x2)} ${round(y2)}`).join(''),
   }));
 }
 
@@ -58,9 +56,8 @@ function textsIn(run: Drawing): readonly Painted[] {
   );
   return [
     ...(paper === '' ? [] : [{ kind: 'paper' as const, path: paper }]),
-    ...[...groups].map(([, [first, ...rest]]) => {
-      const all = [first, ...rest];
-      const { size, anchor, face, tone } = first;
+    ...groups.map((all) => {
+      const { size, anchor, face, tone } = all[0];
       return {
         kind: 'texts' as const,
         ...{ size, anchor, face, tone },
@@ -75,10 +72,11 @@ function textsIn(run: Drawing): readonly Painted[] {
 /** Places are counted in UTF-16 units, and white space is not counted as it is written. */
 const isOne = (text: string): boolean => text.length === 1 && text.trim() !== '';
 
+/** Those that are alike together, in the order of their firsts. */
 function grouped<T>(
   all: readonly T[],
   by: (one: T, index: number) => string,
-): ReadonlyMap<string, readonly [T, ...T[]]> {
+): readonly (readonly [T, ...T[]])[] {
   const groups = new Map<string, [T, ...T[]]>();
   all.forEach((one, i) => {
     const key = by(one, i);
@@ -86,7 +84,7 @@ function grouped<T>(
     if (group) group.push(one);
     else groups.set(key, [one]);
   });
-  return groups;
+  return [...groups.values()];
 }
 
 /** Tenths of a pixel are as fine as a screen or a printer shows. */
