@@ -1,9 +1,9 @@
 import { itemAt, lastOf } from '../base';
-import type { OpenString } from '../instruments';
+import { type OpenString, placeMillimetres } from '../instruments';
 import { type Chord, pitchClassOf, toneOf } from '../theory';
 import { secondsOf, type Ticks } from '../time';
 import type { Draft, DraftNote } from './candidate';
-import { SHORTEST_GRACE_SECONDS } from './costs';
+import { BAR_SPEED, BAR_TURN_MILLIMETRES, SHORTEST_GRACE_SECONDS } from './costs';
 import { landingIndex, type Scene, type Slot, slotsOf } from './scene';
 import { chordNameOf } from './words';
 
@@ -61,7 +61,7 @@ export function barSlides(scene: Scene, strings: readonly OpenString[]): readonl
   return ROLLINGS.map(({ name, order }) => ({
     family: 'slide into the chord',
     title: `${way}, then ${name}`,
-    notes: slideNotes(strings, stretchesOf(slots), holds, half, order, scene.guardEnd),
+    notes: slideNotes(scene, strings, stretchesOf(slots), holds, half, order),
     strings: [],
     throughGuard: false,
     leads: false,
@@ -162,16 +162,35 @@ const BARRED = [
   [4, 3],
 ] as const;
 
+/** How many of the last places of a stretch are left to the hands, so that the bar is in time where it slides from next. */
+function leftToTheHands(
+  scene: Scene,
+  strings: readonly OpenString[],
+  stretch: readonly Slot[],
+  from: Hold,
+  to: Hold,
+  next: Ticks,
+): number {
+  if (stretch.length < ROOM_TO_GO) return 0;
+  const at = (fret: number) => placeMillimetres('resonator guitar', strings, { string: 1, fret });
+  const away = Math.abs(at(to.fret - SLIDE_FROM) - at(from.fret)) - BAR_TURN_MILLIMETRES;
+  const seconds = (left: number) =>
+    secondsOf(next - itemAt(stretch, stretch.length - 1 - left).tick, scene.quartersPerMinute);
+  // The chord itself, and what it was slid into, stay.
+  for (let left = 1; left < stretch.length - 2; left++) if (away <= BAR_SPEED * seconds(left)) return left;
+  return stretch.length - 2;
+}
+
 function slideNotes(
+  scene: Scene,
   strings: readonly OpenString[],
   stretches: readonly (readonly Slot[])[],
   holds: readonly Hold[],
   half: Ticks,
   order: readonly number[],
-  limit: Ticks,
 ): readonly DraftNote[] {
   const end = lastOf(lastOf(stretches));
-  const rests = Math.max(end.tick + end.ticks, Math.min(limit, end.tick + 1920));
+  const rests = Math.max(end.tick + end.ticks, Math.min(scene.guardEnd, end.tick + 1920));
   return stretches.flatMap((stretch, i) => {
     const hold = itemAt(holds, i);
     const under = hold.strings.slice(0, hold.stopped);
@@ -181,8 +200,9 @@ function slideNotes(
     // A chord that is slid into takes the grid's place and the next one; one string beside open ones goes on at once.
     const long = hold.stopped > 1 && stretch.length > 2;
     // Before the next chord the hands go there.
-    const until = i < stretches.length - 1 && stretch.length >= ROOM_TO_GO ? -1 : undefined;
-    const after = stretch.slice(long ? 2 : 1, until);
+    const next = stretches[i + 1]?.[0];
+    const left = next ? leftToTheHands(scene, strings, stretch, hold, itemAt(holds, i + 1), next.tick) : 0;
+    const after = stretch.slice(long ? 2 : 1, stretch.length - left);
     const over = after[0]?.tick ?? (first === end ? rests : first.tick + first.ticks);
     const slid = (['below', 'on'] as const).flatMap((phase) =>
       under.map((string) => ({

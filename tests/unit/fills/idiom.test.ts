@@ -89,6 +89,32 @@ test('a bar slides into each chord from two frets below, and glides from one to 
   }
 });
 
+test('where chords come fast a bar leaves a chord early enough for the next', () => {
+  // A chord to each half bar, of 0.57 seconds: from D at the seventh fret down to just below B at the fourth.
+  const fast: Shorthand = {
+    ...SIX_BEATS,
+    key: 'A',
+    meter: '2/2',
+    tempo: 209,
+    chords: ['E', 'B7', 'D F#m', 'B7 D', 'D'],
+    sung: [
+      [0, 1, 1, 64],
+      [4, 1, 1, 66],
+    ],
+  };
+  const slides = offersIn(fast, 'resonator guitar').filter(({ family }) => family === 'slide into the chord');
+  expect(slides.length).toBeGreaterThan(0);
+  for (const { notes } of slides) {
+    const stopped = notes.filter(({ fret }) => fret > 0);
+    for (const [i, { tick, fret, articulation }] of stopped.entries()) {
+      const before = stopped.findLast((each) => each.tick < tick);
+      if (articulation === 'slide' || before === undefined || i === 0) continue;
+      // Five frets take longer than an eighth of 0.14 seconds.
+      if (Math.abs(fret - before.fret) >= 5) expect(tick - before.tick).toBeGreaterThan(480);
+    }
+  }
+});
+
 test('in open G the slide into G goes up to the pitch of the open string beside it', () => {
   const offers = offersIn({ ...SIX_BEATS, chords: Array<string>(5).fill('G') }, 'resonator guitar', 20);
   const slide = offers.find(({ family }) => family === 'slide into the chord');
