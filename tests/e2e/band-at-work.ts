@@ -1,5 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { type Browser, expect, type Page } from '@playwright/test';
+import { itemAt } from '../../lib/base';
+import { seedBand } from './seeded';
 
 /** A short tune of ours with spaces that were counted by hand (tests/tunes/README.md). */
 export const TUNE = readFileSync(new URL('../tunes/known-spaces.abc', import.meta.url), 'utf8');
@@ -59,37 +61,17 @@ export async function twoOnABoard(
   readonly listenerLink: string;
   readonly end: () => Promise<void>;
 }> {
-  await page.goto('/');
-  await page.getByLabel('Name of the band').fill('Weir Street');
-  await page.getByLabel('Your name').fill('Ann');
-  await page.getByRole('button', { name: /Make the band/ }).click();
-  const address = await page.getByRole('textbox', { name: 'For players' }).inputValue();
-  const listenerLink = await page.getByRole('textbox', { name: 'For listeners' }).inputValue();
-  await page.getByRole('link', { name: /Go to the band/ }).click();
-  await kept(page);
-  await page.getByRole('button', { name: 'Change Ann' }).click();
-  await page.getByLabel('guitar', { exact: true }).check();
-  await page.getByLabel('lead', { exact: true }).check();
-  await page.getByRole('button', { name: /Keep it/ }).click();
-  await page.getByRole('link', { name: /Bring in a song/ }).click();
-  await page.getByLabel(/Paste the tune/).fill(tune);
-  await page.keyboard.press('Control+Enter');
-  await page.getByRole('button', { name: /Bring it in/ }).click();
-  await page.waitForURL(/\/song\/[^/]+$/);
-  await kept(page);
-
   const context = await browser.newContext();
   const ben = await context.newPage();
-  await ben.goto(address);
-  await ben.getByRole('button', { name: /add yourself/ }).click();
-  await ben.getByLabel('Your name').fill('Ben');
-  await ben.getByLabel('banjo', { exact: true }).check();
-  await ben.getByRole('button', { name: /That is me/ }).click();
-  await expect(ben.getByText('You are Ben')).toBeVisible();
-  await kept(ben);
-  await ben.goto(page.url());
-  await kept(ben);
-  return { ann: page, ben, link: address, listenerLink, end: () => context.close() };
+  const { boards, link, listenerLink } = await seedBand(page, ben, [tune]);
+  const board = itemAt(boards, 0);
+  await Promise.all(
+    [page, ben].map(async (each) => {
+      await each.goto(board);
+      await kept(each);
+    }),
+  );
+  return { ann: page, ben, link, listenerLink, end: () => context.close() };
 }
 
 export const spaces = (page: Page) => page.locator('button[data-space]');

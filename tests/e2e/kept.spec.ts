@@ -21,6 +21,7 @@ test('by keys: a song is kept as agreed on, seen again by another, gone back to,
   browser,
 }) => {
   const { ann, ben, end } = await twoOnABoard(page, browser, TUNE);
+  await expect(agreed(ann).getByRole('button', { name: 'As agreed on' })).toBeVisible();
   await ann.keyboard.press('#');
   await ann.getByLabel('Keep the song as it is now, as').fill('for Saturday');
   await ann.keyboard.press('Enter');

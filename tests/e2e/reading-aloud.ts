@@ -29,3 +29,11 @@ export async function expectAccessible(page: Page): Promise<void> {
   });
   expect(breaches).toEqual([]);
 }
+
+/** The same in both colour schemes. */
+export async function accessibleInBoth(page: Page): Promise<void> {
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme });
+    await expectAccessible(page);
+  }
+}

@@ -1,6 +1,8 @@
 import { type Browser, expect, type Page, test } from '@playwright/test';
-import { kept, twoOnABoard } from './band-at-work';
+import { must } from '../../lib/base';
+import { kept } from './band-at-work';
 import { expectAccessible } from './reading-aloud';
+import { seedBand } from './seeded';
 
 /** Short tunes of ours in keys that want different capos; 8 bars of four at 120 are 16 seconds. */
 const tune = (title: string, key: string) => `X:1
@@ -13,33 +15,20 @@ K:${key}
 w: oh now
 `;
 
-async function bringIn(page: Page, band: string, text: string): Promise<void> {
-  await page.goto(`${band}/bring-in`);
-  await page.getByLabel(/Paste the tune/).fill(text);
-  await page.keyboard.press('Control+Enter');
-  await page.getByRole('button', { name: /Bring it in/ }).click();
-  await page.waitForURL(/\/song\/[^/]+$/);
-  await kept(page);
-}
+const TUNES = [tune('Anvil', 'A'), tune('Dairy', 'D'), tune('Gate', 'G')];
 
 /** Two people before one set of three songs, in the order A, D, G. */
 async function twoBeforeASet(page: Page, browser: Browser) {
-  const { ann, ben, end } = await twoOnABoard(page, browser, tune('Anvil', 'A'));
-  const band = new URL(ann.url()).pathname.replace(/\/song\/.*/, '');
-  await bringIn(ann, band, tune('Dairy', 'D'));
-  await bringIn(ann, band, tune('Gate', 'G'));
-  await ann.goto(band);
-  await kept(ann);
-  await ann.getByRole('button', { name: 'Make a set list' }).click();
-  await ann.getByLabel('Name of the set').fill('Saturday');
-  await ann.keyboard.press('Enter');
-  await expect(ann.getByRole('heading', { level: 1, name: 'Saturday' })).toBeVisible();
-  for (const title of ['Anvil', 'Dairy', 'Gate'])
-    await ann.getByRole('button', { name: `Add ${title}` }).click();
-  await kept(ann);
-  await ben.goto(ann.url());
-  await kept(ben);
-  return { ann, ben, end };
+  const context = await browser.newContext();
+  const ben = await context.newPage();
+  const { set } = await seedBand(page, ben, TUNES, 'Saturday');
+  await Promise.all(
+    [page, ben].map(async (each) => {
+      await each.goto(must(set, 'the set'));
+      await kept(each);
+    }),
+  );
+  return { ann: page, ben, end: () => context.close() };
 }
 
 const titles = (page: Page) =>
@@ -54,7 +43,21 @@ test('a set is made, moved by button, key and pointer, held, noted, timed and ta
   page,
   browser,
 }) => {
-  const { ann, ben, end } = await twoBeforeASet(page, browser);
+  const ann = page;
+  const context = await browser.newContext();
+  const ben = await context.newPage();
+  const { band } = await seedBand(ann, ben, TUNES);
+  await ann.goto(band);
+  await kept(ann);
+  await ann.getByRole('button', { name: 'Make a set list' }).click();
+  await ann.getByLabel('Name of the set').fill('Saturday');
+  await ann.keyboard.press('Enter');
+  await expect(ann.getByRole('heading', { level: 1, name: 'Saturday' })).toBeVisible();
+  for (const title of ['Anvil', 'Dairy', 'Gate'])
+    await ann.getByRole('button', { name: `Add ${title}` }).click();
+  await kept(ann);
+  await ben.goto(ann.url());
+  await kept(ben);
   await stands(ann, 'Anvil', 'Dairy', 'Gate');
   await stands(ben, 'Anvil', 'Dairy', 'Gate');
   // Worked by hand: three songs of eight bars at 120 are 48 seconds; two pauses of eight seconds lie between.
@@ -90,7 +93,7 @@ test('a set is made, moved by button, key and pointer, held, noted, timed and ta
   await ben.keyboard.press('Enter');
   await expect(ann.locator('[data-clock]')).toContainText('0:26 over the 1:00 promised');
   await expectAccessible(ann);
-  await end();
+  await context.close();
 });
 
 test('two people who move at once lose and double nothing', async ({ page, browser }) => {

@@ -1,6 +1,7 @@
 import { expect, type Page, test } from '@playwright/test';
 import { kept, spaces, TUNE, tabTo } from './band-at-work';
 import { expectAccessible } from './reading-aloud';
+import { seedSongs } from './seeded';
 
 async function newBand(page: Page, name: string): Promise<void> {
   await page.goto('/');
@@ -8,19 +9,6 @@ async function newBand(page: Page, name: string): Promise<void> {
   await page.getByLabel('Your name').fill('Ann');
   await page.getByRole('button', { name: /Make the band/ }).click();
   await page.getByRole('link', { name: /Go to the band/ }).click();
-  await kept(page);
-}
-
-async function bringIn(page: Page, title: string): Promise<void> {
-  await page.keyboard.press('b');
-  await page.getByLabel(/Paste the tune/).fill(TUNE);
-  await page.keyboard.press('Control+Enter');
-  await page.getByLabel('Title').fill(title);
-  await page.getByRole('button', { name: /Bring it in/ }).click();
-  await page.waitForURL(/\/song\/[^/]+$/);
-  await kept(page);
-  await page.keyboard.press('u');
-  await page.waitForURL(/\/band\/[^/]+$/);
   await kept(page);
 }
 
@@ -45,8 +33,14 @@ for (const [width, colorScheme] of [
     await newBand(page, 'Weir Street');
     await expect(songs(page).getByText('First steps')).toBeVisible();
     await expectAccessible(page);
-    for (const title of ['Mill Pond', 'Crooked Gate', 'Long Lane', 'Über the Hill'])
-      await bringIn(page, title);
+    const bandId = new URL(page.url()).pathname.split('/')[2] ?? '';
+    const named = ['Mill Pond', 'Crooked Gate', 'Long Lane', 'Über the Hill'];
+    await seedSongs(
+      page,
+      bandId,
+      named.map((title) => TUNE.replace(/^T:.*$/m, `T:${title}`)),
+    );
+    await expect(songs(page).getByRole('link', { name: 'Über the Hill' })).toBeVisible();
 
     await page.keyboard.press('m');
     await songs(page).getByRole('button', { name: 'Copy Mill Pond' }).click();

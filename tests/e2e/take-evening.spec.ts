@@ -1,6 +1,7 @@
 import { type BrowserContext, expect, type Page, test } from '@playwright/test';
 import { kept, twoOnABoard } from './band-at-work';
 import { expectAccessible } from './reading-aloud';
+import { seedSongs } from './seeded';
 
 const tune = (title: string) => `X:1
 T:${title}
@@ -38,14 +39,7 @@ test('a listener takes the evening along, plays it without a network, finds it r
 }) => {
   const { ann, end } = await twoOnABoard(page, browser, tune('Anvil'));
   const band = new URL(ann.url()).pathname.replace(/\/song\/.*/, '');
-  for (const title of ['Dairy', 'Gate']) {
-    await ann.goto(`${band}/bring-in`);
-    await ann.getByLabel(/Paste the tune/).fill(tune(title));
-    await ann.keyboard.press('Control+Enter');
-    await ann.getByRole('button', { name: /Bring it in/ }).click();
-    await ann.waitForURL(/\/song\/[^/]+$/);
-    await kept(ann);
-  }
+  await seedSongs(ann, band.split('/')[2] ?? '', [tune('Dairy'), tune('Gate')]);
   await ann.goto(band);
   await kept(ann);
   await ann.getByRole('button', { name: 'New link for a listener' }).click();
