@@ -58,8 +58,11 @@ export function buildModel(request: PlanRequest): Built {
     row.map((terms, choice) => (allowed(s, choice) ? sumOf(terms) : Number.POSITIVE_INFINITY)),
   );
   const likeness = likenessOf(request);
+  const takers = players.filter((_, i) => own.some((row) => itemAt(row, i + 1) !== Number.POSITIVE_INFINITY));
   const afterTerms = RELATIONS.map((relation) =>
-    choices.map((before) => choices.map((holder) => changeTerms(relation, before, holder, likeness))),
+    choices.map((before) =>
+      choices.map((holder) => changeTerms(relation, before, holder, likeness, takers.length > 1)),
+    ),
   );
   const uncounted = spaces.map((space) => space.kind === 'instrumental');
   const fair = fairTurns(request, own, uncounted);
@@ -222,10 +225,13 @@ function changeTerms(
   before: number,
   holder: number,
   likeness: Likeness,
+  hasOthers: boolean,
 ): readonly Reason[] {
   if (before === OPEN || holder === OPEN) return [];
   if (before === holder) {
-    if (relation < 2) return [{ rule: 'keeps', weight: PLAN_COSTS.told, detail: 'keeps the fills' }];
+    // Where nobody else can take any, nobody else might be next.
+    if (relation < 2 || !hasOthers)
+      return [{ rule: 'keeps', weight: PLAN_COSTS.told, detail: 'keeps the fills' }];
     return [
       {
         rule: 'staysOn',

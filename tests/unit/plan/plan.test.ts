@@ -49,6 +49,17 @@ describe('planSpaces', () => {
     });
   });
 
+  it('does not hold against the only player that they go on', () => {
+    for (const full of requests) {
+      const players = full.players.filter(({ instruments }) => instruments.includes('guitar')).slice(0, 1);
+      const context = { ...full, players, settled: [] };
+      const { plan } = planSpaces({ ...context, fits: allBestOffers(context) });
+      const held = plan.entries.filter(({ holder }) => holder !== null);
+      expect(held.length).toBeGreaterThan(0);
+      expect(held.flatMap(({ reasons }) => reasons.map(({ rule }) => rule))).not.toContain('staysOn');
+    }
+  });
+
   it('gives a space only to who is free for it, and keeps to what is settled', () => {
     plans.forEach((plan, i) => {
       const request = itemAt(requests, i);
