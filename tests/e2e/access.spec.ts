@@ -1,24 +1,6 @@
 import { type APIResponse, expect, type Page, test } from '@playwright/test';
 import { plainSong } from '../faults/songs';
-import { kept, TUNE } from './band-at-work';
-
-interface Made {
-  readonly player: string;
-  readonly listener: string;
-  readonly bandId: string;
-}
-
-async function makeBand(page: Page, name: string, you = 'Edith'): Promise<Made> {
-  await page.goto('/');
-  await page.getByLabel('Name of the band').fill(name);
-  await page.getByLabel('Your name').fill(you);
-  await page.getByRole('button', { name: /Make the band/ }).click();
-  const player = await page.getByRole('textbox', { name: 'For players' }).inputValue();
-  const listener = await page.getByRole('textbox', { name: 'For listeners' }).inputValue();
-  await page.getByRole('link', { name: /Go to the band/ }).click();
-  await kept(page);
-  return { player, listener, bandId: new URL(page.url()).pathname.split('/')[2] ?? '' };
-}
+import { kept, madeBand, TUNE } from './band-at-work';
 
 /** What the page's policy has stopped, and whatever went wrong in its scripts, from now on. */
 async function watchPolicy(page: Page): Promise<{ readonly stopped: () => Promise<string[]> }> {
@@ -123,7 +105,7 @@ test('every page runs under its policy: scripts by nonce alone, nothing from els
     const asked = request.url();
     if (/^(https?|wss?):/.test(asked) && !asked.startsWith(`${baseURL}/`)) foreign.push(asked);
   });
-  const { bandId } = await makeBand(page, 'Sluice Gate Six');
+  const { bandId } = await madeBand(page, 'Sluice Gate Six');
   await page.getByRole('link', { name: /Bring in a song/ }).click();
   await page.getByLabel(/Paste the tune/).fill(TUNE);
   await page.keyboard.press('Control+Enter');
@@ -216,7 +198,7 @@ test('every page runs under its policy: scripts by nonce alone, nothing from els
 test('script in every text of a band and its song is text on every page', async ({ page, browser }) => {
   const policy = await watchPolicy(page);
   const name = `Mill ${script('band')}`;
-  const { bandId, listener } = await makeBand(page, name, script('player').slice(0, 80));
+  const { bandId, listener } = await madeBand(page, name, script('player').slice(0, 80));
   await expect(page.getByRole('heading', { level: 1 })).toHaveText(name);
   const posted = await post(page, `/api/bands/${bandId}/songs`, { song: hostileSong('bad') });
   expect(posted.status(), await posted.text()).toBe(201);
@@ -246,7 +228,7 @@ test("a link's secret is gone from the address, and is in no request's address o
   page,
   browser,
 }) => {
-  const { player } = await makeBand(page, 'Weighbridge');
+  const { player } = await madeBand(page, 'Weighbridge');
   const secret = player.split('#')[1] ?? '';
   const guest = await browser.newContext();
   const theirs = await guest.newPage();
@@ -271,7 +253,7 @@ test('a link is changed and ended: who came in by it is told within seconds, and
   page,
   browser,
 }) => {
-  const { listener, player, bandId } = await makeBand(page, 'Tailrace');
+  const { listener, player, bandId } = await madeBand(page, 'Tailrace');
   const fans = await browser.newContext();
   const fan = await fans.newPage();
   await fan.goto(listener);
@@ -309,17 +291,17 @@ test('a link is changed and ended: who came in by it is told within seconds, and
   // Who did it goes on, here and after a reload.
   await page.reload();
   await kept(page);
-  await expect(page.getByText('You are Edith')).toBeVisible();
+  await expect(page.getByText('You are Ann')).toBeVisible();
   await fans.close();
   await guests.close();
 });
 
 test('a band is left, and deleted by its name, and those in it are told', async ({ page, browser }) => {
-  const { player, bandId } = await makeBand(page, 'Penstock');
+  const { player, bandId } = await madeBand(page, 'Penstock');
   const guests = await browser.newContext();
   const guest = await guests.newPage();
   await guest.goto(player);
-  await guest.getByRole('button', { name: 'I am Edith' }).click();
+  await guest.getByRole('button', { name: 'I am Ann' }).click();
   await kept(guest);
   const leaving = guest.getByRole('region', { name: 'Leaving' });
   await leaving.getByRole('button', { name: /Leave the band/ }).click();
@@ -329,7 +311,7 @@ test('a band is left, and deleted by its name, and those in it are told', async 
   await guest.goto(`/band/${bandId}`);
   await expect(guest.getByRole('heading', { name: 'This page is a band’s own' })).toBeVisible();
   await guest.goto(player);
-  await guest.getByRole('button', { name: 'I am Edith' }).click();
+  await guest.getByRole('button', { name: 'I am Ann' }).click();
   await kept(guest);
 
   const mine = page.getByRole('region', { name: 'Leaving' });

@@ -1,6 +1,6 @@
 import { expect, type Page, test } from '@playwright/test';
-import { detail, ideas, kept, spaces } from './band-at-work';
-import { emptyBand, Person, songForThree } from './person';
+import { detail, ideas, kept, madeBand, spaces } from './band-at-work';
+import { Person, songForThree } from './person';
 import { expectAccessible } from './reading-aloud';
 
 /*
@@ -17,7 +17,7 @@ const passes = (page: Page) => page.locator('section.pass[data-pass]');
 
 test('from an empty band to a three-minute song that is settled: under sixty actions', async ({ page }) => {
   test.setTimeout(240_000);
-  await emptyBand(page);
+  await madeBand(page);
   const person = new Person(page);
   await songForThree(person);
   await expect(passes(page)).toHaveCount(6);
@@ -86,7 +86,7 @@ test('from an empty band to a three-minute song that is settled: under sixty act
 
 test('in B tonight, a substitute, a cut verse: each under ten actions', async ({ page }) => {
   test.setTimeout(240_000);
-  await emptyBand(page);
+  await madeBand(page);
   await songForThree(new Person(page));
   const counted: string[] = [];
   const done = (what: string, person: Person) => {

@@ -8,6 +8,33 @@ export const TUNE = readFileSync(new URL('../tunes/known-spaces.abc', import.met
 
 export const kept = (page: Page) => expect(page.locator('[data-state="kept"]')).toBeVisible();
 
+/** A band made on the first page, whose own page then stands open; with the links as they are shown this once. */
+export async function madeBand(
+  page: Page,
+  name = 'Weir Street',
+  you = 'Ann',
+): Promise<{ readonly player: string; readonly listener: string; readonly bandId: string }> {
+  await page.goto('/');
+  await page.getByLabel('Name of the band').fill(name);
+  await page.getByLabel('Your name').fill(you);
+  await page.getByRole('button', { name: /Make the band/ }).click();
+  const player = await page.getByRole('textbox', { name: 'For players' }).inputValue();
+  const listener = await page.getByRole('textbox', { name: 'For listeners' }).inputValue();
+  await page.getByRole('link', { name: /Go to the band/ }).click();
+  await kept(page);
+  return { player, listener, bandId: new URL(page.url()).pathname.split('/')[2] ?? '' };
+}
+
+/** On a band's page: brings in a song as pasted text, and is on its board. */
+export async function pasted(page: Page, text: string): Promise<void> {
+  await page.keyboard.press('b');
+  await page.getByLabel(/Paste the tune/).fill(text);
+  await page.keyboard.press('Control+Enter');
+  await page.getByRole('button', { name: /Bring it in/ }).click();
+  await page.waitForURL(/\/song\/[^/]+$/);
+  await kept(page);
+}
+
 /** The demo band's page, opened by the first of its players. */
 export async function intoDemo(page: Page): Promise<void> {
   await page.goto('/');

@@ -1,4 +1,5 @@
 import { expect, type Page, test, type WebSocketRoute } from '@playwright/test';
+import { kept, madeBand } from './band-at-work';
 
 /** A short tune of ours, with what a song has: key, meter, tempo, chords, words, a rest at each line's end. */
 const TUNE = `X:1
@@ -13,31 +14,18 @@ w: Down by the mill race wa- ter,
 w: nev- er a word from you.
 `;
 
-async function makeBand(page: Page, name: string): Promise<string> {
-  await page.goto('/');
-  await page.getByLabel('Name of the band').fill(name);
-  await page.getByLabel('Your name').fill('Edith');
-  await page.getByRole('button', { name: /Make the band/ }).click();
-  const address = await page.getByRole('textbox', { name: 'For players' }).inputValue();
-  await page.getByRole('link', { name: /Go to the band/ }).click();
-  await expect(page.getByRole('heading', { level: 1 })).toHaveText(name);
-  await kept(page);
-  return address;
-}
-
-const kept = (page: Page) => expect(page.locator('[data-state="kept"]')).toBeVisible();
 const players = (page: Page) => page.getByRole('region', { name: 'Players' });
 
 test('who comes in says who they are, or adds themself, and both browsers see each other', async ({
   page,
   browser,
 }) => {
-  const address = await makeBand(page, 'Tollhouse Five');
+  const { player: address } = await madeBand(page, 'Tollhouse Five');
   const other = await browser.newContext();
   const theirs = await other.newPage();
   await theirs.goto(address);
   await expect(theirs.getByRole('heading', { name: 'Who are you?' })).toBeVisible();
-  await expect(theirs.getByRole('button', { name: 'I am Edith' })).toBeVisible();
+  await expect(theirs.getByRole('button', { name: 'I am Ann' })).toBeVisible();
   await theirs.getByRole('button', { name: /add yourself/ }).click();
   await theirs.getByLabel('Your name').fill('Ned Carrow');
   await expect(theirs.getByLabel('Initials')).toHaveValue('NC');
@@ -50,7 +38,7 @@ test('who comes in says who they are, or adds themself, and both browsers see ea
   await expect(players(page).getByText('Ned Carrow', { exact: true })).toBeVisible();
   await expect(players(page).getByText('banjo; sings tenor')).toBeVisible();
   await expect(page.getByText('here too:')).toContainText('Ned');
-  await expect(theirs.getByText('here too:')).toContainText('Edith');
+  await expect(theirs.getByText('here too:')).toContainText('Ann');
 
   // Coming back, this device is known.
   await kept(theirs);
@@ -64,14 +52,14 @@ test('a player is changed, seen by the others, and taken back by who changed it'
   page,
   browser,
 }) => {
-  const address = await makeBand(page, 'Ferry Lane');
+  const { player: address } = await madeBand(page, 'Ferry Lane');
   const other = await browser.newContext();
   const theirs = await other.newPage();
   await theirs.goto(address);
-  await theirs.getByRole('button', { name: 'I am Edith' }).click();
+  await theirs.getByRole('button', { name: 'I am Ann' }).click();
   await expect(players(theirs)).toBeVisible();
 
-  await page.getByRole('button', { name: 'Change Edith' }).click();
+  await page.getByRole('button', { name: 'Change Ann' }).click();
   const form = players(page);
   await form.getByLabel('fiddle').check();
   await form.getByText(/How they play/).click();
@@ -90,7 +78,7 @@ test('a player is changed, seen by the others, and taken back by who changed it'
 });
 
 test('the band is renamed by keyboard alone', async ({ page }) => {
-  await makeBand(page, 'First Name');
+  await madeBand(page, 'First Name');
   // Before the band is here nobody can rename it, by a key either.
   await kept(page);
   await expect(page.getByRole('button', { name: 'Rename the band' })).toBeVisible();
@@ -108,7 +96,7 @@ test('the band is renamed by keyboard alone', async ({ page }) => {
 });
 
 test('a song is pasted, read, brought in, and stands in the list', async ({ page }) => {
-  await makeBand(page, 'Paste and Play');
+  await madeBand(page, 'Paste and Play');
   await page.getByRole('link', { name: /Bring in a song/ }).click();
   await page.getByLabel(/Paste the tune/).fill(TUNE);
   await page.keyboard.press('Control+Enter');
@@ -124,7 +112,7 @@ test('a song is pasted, read, brought in, and stands in the list', async ({ page
 });
 
 test('a file is read, and a text of several tunes asks which', async ({ page }) => {
-  await makeBand(page, 'Two in One');
+  await madeBand(page, 'Two in One');
   await page.getByRole('link', { name: /Bring in a song/ }).click();
   const second = TUNE.replace('X:1', 'X:2').replace('Down by the Mill Race', 'Over the Weir');
   await page.getByLabel('Song file').setInputFiles({
@@ -144,7 +132,7 @@ const BAD: readonly (readonly [name: string, text: string])[] = [
 ];
 for (const [name, text] of BAD) {
   test(`${name}: says what, where and what to do, and the text stays`, async ({ page }) => {
-    await makeBand(page, 'Bad Input');
+    await madeBand(page, 'Bad Input');
     await page.getByRole('link', { name: /Bring in a song/ }).click();
     const box = page.getByLabel(/Paste the tune/);
     await box.fill(text);
@@ -159,7 +147,7 @@ for (const [name, text] of BAD) {
 }
 
 test('ten million signs are refused at once, and the page goes on', async ({ page }) => {
-  await makeBand(page, 'Too Long');
+  await madeBand(page, 'Too Long');
   await page.getByRole('link', { name: /Bring in a song/ }).click();
   await page.getByLabel('Song file').setInputFiles({
     name: 'huge.abc',
@@ -173,7 +161,7 @@ test('ten million signs are refused at once, and the page goes on', async ({ pag
 });
 
 test('what could not be read is listed with its place, and the place can be gone to', async ({ page }) => {
-  await makeBand(page, 'Left Out');
+  await madeBand(page, 'Left Out');
   await page.getByRole('link', { name: /Bring in a song/ }).click();
   await page.getByLabel(/Paste the tune/).fill(TUNE.replace('c B "G" A2', 'c {ab}B "G" A2'));
   await page.getByRole('button', { name: /Read it/ }).click();
@@ -198,7 +186,7 @@ test('while the server cannot be reached the page says so, edits go on, and noth
     sockets.push(socket);
     socket.connectToServer();
   });
-  await makeBand(page, 'Before the Flood');
+  await madeBand(page, 'Before the Flood');
   reachable = false;
   for (const socket of sockets) await socket.close();
   await expect(page.getByText('what you do stays on this device until it is back').first()).toBeVisible();
@@ -225,7 +213,7 @@ test('reading can be stopped, and the text stays', async ({ page }) => {
       },
     );
   });
-  await makeBand(page, 'Long Wait');
+  await madeBand(page, 'Long Wait');
   await page.getByRole('link', { name: /Bring in a song/ }).click();
   await page.getByLabel(/Paste the tune/).fill(TUNE);
   await page.getByRole('button', { name: /Read it/ }).click();

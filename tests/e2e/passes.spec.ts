@@ -1,6 +1,6 @@
 import { expect, type Page, test } from '@playwright/test';
-import { kept } from './band-at-work';
-import { emptyBand, Person, songForThree } from './person';
+import { kept, madeBand } from './band-at-work';
+import { Person, songForThree } from './person';
 import { expectAccessible } from './reading-aloud';
 
 const passes = (page: Page) => page.locator('section.pass[data-pass]');
@@ -15,7 +15,7 @@ test('the order of the song by keys alone: again, another part, earlier, later, 
   page,
 }) => {
   test.setTimeout(120_000);
-  await emptyBand(page);
+  await madeBand(page);
   await songForThree(new Person(page));
   const written = ['Verse 1', 'Chorus', 'Verse 2', 'Chorus', 'Verse 3', 'Chorus'];
   expect(await order(page)).toEqual(written);

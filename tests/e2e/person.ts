@@ -57,16 +57,6 @@ export class Person {
 /** Three minutes of ours: three verses of sixteen bars and their choruses of eight, at 96. */
 const THREE_MINUTES = join(import.meta.dirname, '../tunes/long/lock-light.abc');
 
-/** An empty band, made by Ann, on its own page. What comes before that is not counted. */
-export async function emptyBand(page: Page): Promise<void> {
-  await page.goto('/');
-  await page.getByLabel('Name of the band').fill('Weir Street');
-  await page.getByLabel('Your name').fill('Ann');
-  await page.getByRole('button', { name: /Make the band/ }).click();
-  await page.getByRole('link', { name: /Go to the band/ }).click();
-  await kept(page);
-}
-
 /** Ann on guitar, who sings, Ben on banjo and Cal on fiddle, and a song of three minutes from a file, on its board. */
 export async function songForThree(person: Person): Promise<void> {
   const { page } = person;

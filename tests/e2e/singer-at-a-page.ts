@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import { expect, type Page } from '@playwright/test';
 import { itemAt, lastOf, randomFrom } from '../../lib/base';
 import { normal } from '../outside/singers';
-import { kept } from './band-at-work';
+import { kept, madeBand } from './band-at-work';
 import { Person } from './person';
 
 const FILE = join(import.meta.dirname, '../tunes/mill-road.txt');
@@ -190,17 +190,8 @@ function beatsHeld(label: string): number {
   return Number(said[1] ?? 0) + (said[2] ? 0.5 : 0);
 }
 
-export async function makeBand(page: Page): Promise<void> {
-  await page.goto('/');
-  await page.getByLabel('Name of the band').fill('Mill Road');
-  await page.getByLabel('Your name').fill('Ann');
-  await page.getByRole('button', { name: /Make the band/ }).click();
-  await page.getByRole('link', { name: /Go to the band/ }).click();
-  await kept(page);
-}
-
 export async function bandWithSong(page: Page, person: Singer): Promise<void> {
-  await makeBand(page);
+  await madeBand(page);
   await person.press('b', 'bring in');
   person.count('bring in');
   await page.getByLabel('Song file').setInputFiles(FILE);

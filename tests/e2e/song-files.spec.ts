@@ -1,16 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, type Page, test } from '@playwright/test';
+import { madeBand } from './band-at-work';
 
 const TUNES = join(import.meta.dirname, '../tunes');
-
-async function makeBand(page: Page, name: string): Promise<void> {
-  await page.goto('/');
-  await page.getByLabel('Name of the band').fill(name);
-  await page.getByLabel('Your name').fill('Edith');
-  await page.getByRole('button', { name: /Make the band/ }).click();
-  await page.getByRole('link', { name: /Go to the band/ }).click();
-}
 
 async function bringIn(page: Page, file: string) {
   await page.getByLabel('Song file').setInputFiles(join(TUNES, file));
@@ -20,7 +13,7 @@ async function bringIn(page: Page, file: string) {
 test('a song comes in as text with chords, as a score, and as MIDI with its voice chosen', async ({
   page,
 }) => {
-  await makeBand(page, 'Files of All Kinds');
+  await madeBand(page, 'Files of All Kinds');
   await page.getByRole('link', { name: /Bring in a song/ }).click();
 
   const text = await bringIn(page, 'washline.txt');
@@ -46,7 +39,7 @@ test('a song comes in as text with chords, as a score, and as MIDI with its voic
 test('several files are read one after another, and those that could be read brought in together', async ({
   page,
 }) => {
-  await makeBand(page, 'Many Files');
+  await madeBand(page, 'Many Files');
   await page.getByRole('link', { name: /Bring in a song/ }).click();
   const tune = (name: string) => ({ name, mimeType: '', buffer: readFileSync(join(TUNES, name)) });
   await page

@@ -1,16 +1,7 @@
 import { expect, type Page, test } from '@playwright/test';
-import { kept, spaces, TUNE, tabTo } from './band-at-work';
+import { kept, madeBand, spaces, TUNE, tabTo } from './band-at-work';
 import { expectAccessible } from './reading-aloud';
 import { seedSongs } from './seeded';
-
-async function newBand(page: Page, name: string): Promise<void> {
-  await page.goto('/');
-  await page.getByLabel('Name of the band').fill(name);
-  await page.getByLabel('Your name').fill('Ann');
-  await page.getByRole('button', { name: /Make the band/ }).click();
-  await page.getByRole('link', { name: /Go to the band/ }).click();
-  await kept(page);
-}
 
 const songs = (page: Page) => page.getByRole('region', { name: 'Songs' });
 const titles = (page: Page) => songs(page).locator('a[data-song]').allTextContents();
@@ -30,10 +21,9 @@ for (const [width, colorScheme] of [
       viewport: { width, height: 900 },
     });
     const page = await context.newPage();
-    await newBand(page, 'Weir Street');
+    const { bandId } = await madeBand(page);
     await expect(songs(page).getByText('First steps')).toBeVisible();
     await expectAccessible(page);
-    const bandId = new URL(page.url()).pathname.split('/')[2] ?? '';
     const named = ['Mill Pond', 'Crooked Gate', 'Long Lane', 'Über the Hill'];
     await seedSongs(
       page,
@@ -90,7 +80,7 @@ for (const [width, colorScheme] of [
 }
 
 test('an empty band is offered the demo, and gets nothing of it', async ({ page }) => {
-  await newBand(page, 'Lock Keepers');
+  await madeBand(page, 'Lock Keepers');
   const own = page.url();
   await songs(page)
     .getByRole('button', { name: /Look around the demo band/ })
@@ -105,7 +95,7 @@ test('an empty band is offered the demo, and gets nothing of it', async ({ page 
 test('start, ending and order of a song are said with keys alone, and stand on the part', async ({
   page,
 }) => {
-  await newBand(page, 'Weir Street');
+  await madeBand(page);
   await page.keyboard.press('b');
   await page.getByLabel(/Paste the tune/).fill(TUNE);
   await page.keyboard.press('Control+Enter');

@@ -1,24 +1,18 @@
 import { expect, test } from '@playwright/test';
-import { kept } from './band-at-work';
+import { kept, madeBand, pasted } from './band-at-work';
 import { expectAccessible } from './reading-aloud';
-import { beatsSaid, type MeantLine, makeBand, Singer } from './singer-at-a-page';
+import { beatsSaid, type MeantLine, Singer } from './singer-at-a-page';
 
 test('a song that is sung over twice the bars of its chords gets them, and the guess stays', async ({
   page,
 }) => {
   await page.clock.install();
   const person = new Singer(page);
-  await makeBand(page);
-  await page.keyboard.press('b');
-  await page
-    .getByLabel(/Paste the tune/)
-    .fill(
-      'Slow Ferry\nTempo: 120\n\n[Verse]\nG           D\nCarry me over the ford\nC            G\nover the water again\n',
-    );
-  await page.keyboard.press('Control+Enter');
-  await page.getByRole('button', { name: /Bring it in/ }).click();
-  await page.waitForURL(/\/song\/[^/]+$/);
-  await kept(page);
+  await madeBand(page);
+  await pasted(
+    page,
+    'Slow Ferry\nTempo: 120\n\n[Verse]\nG           D\nCarry me over the ford\nC            G\nover the water again\n',
+  );
   await page.keyboard.press('t');
   await expect(page.getByText('4 bars.')).toBeVisible();
   await kept(page);
@@ -58,17 +52,11 @@ test('a song that is sung over twice the bars of its chords gets them, and the g
 test('words that begin before the first bar get a pickup, and the chords can stay', async ({ page }) => {
   await page.clock.install();
   const person = new Singer(page);
-  await makeBand(page);
-  await page.keyboard.press('b');
-  await page
-    .getByLabel(/Paste the tune/)
-    .fill(
-      'Early Lark\nTempo: 120\n\n[Verse]\nG       C      G    D\nUp before the morning light,\nC       D      G    G\nout before the day is bright,\n',
-    );
-  await page.keyboard.press('Control+Enter');
-  await page.getByRole('button', { name: /Bring it in/ }).click();
-  await page.waitForURL(/\/song\/[^/]+$/);
-  await kept(page);
+  await madeBand(page);
+  await pasted(
+    page,
+    'Early Lark\nTempo: 120\n\n[Verse]\nG       C      G    D\nUp before the morning light,\nC       D      G    G\nout before the day is bright,\n',
+  );
   await page.keyboard.press('t');
   await expect(page.getByText('8 bars.')).toBeVisible();
   await kept(page);

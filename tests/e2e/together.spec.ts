@@ -20,6 +20,8 @@ async function cat(browser: Browser, link: string, board: string) {
   await page.getByLabel('Your name').fill('Cat');
   await page.getByLabel('fiddle', { exact: true }).check();
   await page.getByRole('button', { name: /That is me/ }).click();
+  // That the player is kept comes before the server knows whose device this is.
+  await expect(page.getByText('You are Cat')).toBeVisible();
   await kept(page);
   await page.goto(board);
   await kept(page);

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { expect, type Locator, type Page, test } from '@playwright/test';
-import { kept, tabTo, twoOnABoard } from './band-at-work';
+import { kept, madeBand, pasted, tabTo, twoOnABoard } from './band-at-work';
 import { expectAccessible } from './reading-aloud';
 
 /** A song of ours as people have it: words with chords above, no barlines, no tune. */
@@ -300,18 +300,8 @@ w: Round by the new mill, out to the top.
 test('the words of another voice are changed as those of the top one, by key and by touch', async ({
   page,
 }) => {
-  await page.goto('/');
-  await page.getByLabel('Name of the band').fill('Two Rails');
-  await page.getByLabel('Your name').fill('Ann');
-  await page.getByRole('button', { name: /Make the band/ }).click();
-  await page.getByRole('link', { name: /Go to the band/ }).click();
-  await kept(page);
-  await page.keyboard.press('b');
-  await page.getByLabel(/Paste the tune/).fill(TWO_VOICES);
-  await page.keyboard.press('Control+Enter');
-  await page.getByRole('button', { name: /Bring it in/ }).click();
-  await page.waitForURL(/\/song\/[^/]+$/);
-  await kept(page);
+  await madeBand(page, 'Two Rails');
+  await pasted(page, TWO_VOICES);
 
   await openWords(page);
   await expect(chosen(page)).toHaveAccessibleName('“Down”, bar 1, beat 1');
