@@ -94,11 +94,12 @@ export function passName(song: Song, pass: Pass): string {
   return stanzas.size > 1 ? `${section} ${pass.stanza}` : section;
 }
 
-/** Counted beats a minute: `♩ = 104`; `♩. = 100` in 6/8, `half note = 88` in 2/2. */
+/** Counted beats a minute: `♩ = 104`; `♩. = 100` in 6/8, `half note = 88` in 2/2. No line breaks inside it. */
 export function tempoInSigns(tempo: number, meter: Meter = { count: 4, unit: 4 }): string {
   const counted = Math.round((tempo * TICKS_PER_QUARTER) / beatTicks(meter));
   const note = { 480: '♪', 960: '♩', 1440: '♩.', 1920: 'half note' }[beatTicks(meter)];
-  return note === undefined ? `♩ = ${Math.round(tempo)}` : `${note} = ${counted}`;
+  const text = note === undefined ? `♩ = ${Math.round(tempo)}` : `${note} = ${counted}`;
+  return text.replaceAll(' ', '\u00a0');
 }
 
 /** A chord as musicians write it, with the signs of flat and sharp. */

@@ -37,7 +37,7 @@ test('a song from a text file is tapped in and mended to a true board', async ({
   }
   await expect(page.getByText('♩ = 120, between 120 and 120, from 9 beats')).toBeVisible();
   await person.press('e', 'tempo');
-  await expect(page.getByText(/The beat goes at ♩ = 120, tapped between 120 and 120 on /)).toBeVisible();
+  await expect(page.getByText(/The beat goes at ♩\s=\s120, tapped between 120 and 120 on /)).toBeVisible();
 
   const passes: readonly (readonly [name: string, lines: readonly MeantLine[], by: 'lines' | 'syllables'])[] =
     [

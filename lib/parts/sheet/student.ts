@@ -114,7 +114,7 @@ function headOf(
 }
 
 /** Of several tempos only the first has the note before it: `♩ = 42, 50, 59`. */
-const afterFirst = (tempo: string, i: number): string => (i === 0 ? tempo : tempo.replace(/^.*= /, ''));
+const afterFirst = (tempo: string, i: number): string => (i === 0 ? tempo : tempo.replace(/^.*=\s/, ''));
 
 function versionHeading(title: string, count: number, width: number, measure: Measure): Block {
   const runs = [

@@ -58,7 +58,7 @@ export function layText(
 ): { readonly drawing: Drawing; readonly height: number } {
   const words = runs.flatMap(({ text, face }) =>
     text
-      .split(/(?<=\s)/)
+      .split(/(?<=[^\S\u00a0])/)
       .flatMap((word) => piecesOf(word, width - indent, (piece) => measure(piece, size, face)))
       .map((word) => ({ word, face, width: measure(word, size, face) })),
   );

@@ -55,7 +55,7 @@ describe('what became of a song', () => {
     expect(told((edits) => edits.setTitle('South Side Snow'))).toEqual([
       '“North Side Snow” is called “South Side Snow”',
     ]);
-    expect(told((edits) => edits.setTempo(96))).toEqual(['the tempo is ♩ = 96']);
+    expect(told((edits) => edits.setTempo(96))).toEqual(['the tempo is ♩\u00a0=\u00a096']);
     expect(told((edits) => edits.removePass(pass('Verse 3').id))[0]).toBe('Verse 3 was cut');
     expect(told((edits) => edits.setSetting(guitarist().id, { capo: 4 }))).toEqual([
       `${guitarist().name}: guitar, capo 4`,
