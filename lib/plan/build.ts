@@ -58,14 +58,17 @@ export function buildModel(request: PlanRequest): Built {
     row.map((terms, choice) => (allowed(s, choice) ? sumOf(terms) : Number.POSITIVE_INFINITY)),
   );
   const likeness = likenessOf(request);
-  const takers = players.filter((_, i) => own.some((row) => itemAt(row, i + 1) !== Number.POSITIVE_INFINITY));
+  const most = players.map(
+    (_, i) => own.filter((row) => itemAt(row, i + 1) !== Number.POSITIVE_INFINITY).length,
+  );
+  const hasOthers = most.filter((count) => count > 0).length > 1;
   const afterTerms = RELATIONS.map((relation) =>
     choices.map((before) =>
-      choices.map((holder) => changeTerms(relation, before, holder, likeness, takers.length > 1)),
+      choices.map((holder) => changeTerms(relation, before, holder, likeness, hasOthers)),
     ),
   );
   const uncounted = spaces.map((space) => space.kind === 'instrumental');
-  const fair = fairTurns(request, own, uncounted);
+  const fair = fairTurns(request, own, most, uncounted);
   return {
     model: {
       players: players.length,
@@ -254,15 +257,17 @@ function changeTerms(
   return [{ rule: 'nextTurn', weight: PLAN_COSTS.told, detail: 'takes over with the pass' }, ...like];
 }
 
-/** By choice: the turns that are fair. What the band wants open comes first, and all that nobody can take is open anyway. */
+/**
+ * By choice: the turns that are fair. What the band wants open comes first, and all that nobody can take is open anyway.
+ *
+ * @param most by player, how many spaces they could take
+ */
 function fairTurns(
   { players, wants, openShare, timeline }: PlanRequest,
   own: readonly (readonly number[])[],
+  most: readonly number[],
   uncounted: readonly boolean[],
 ): readonly number[] {
-  const most = players.map(
-    (_, i) => own.filter((row) => itemAt(row, i + 1) !== Number.POSITIVE_INFINITY).length,
-  );
   const anybody = own.filter((row) => row.slice(OPEN + 1).some((cost) => cost !== Number.POSITIVE_INFINITY));
   const open = openShare * uncounted.filter((each) => !each).length;
   const turns = Math.min(anybody.length, own.length - open);

@@ -35,6 +35,16 @@ export async function pasted(page: Page, text: string): Promise<void> {
   await kept(page);
 }
 
+/** Several browsers at one address, as it is on the server. */
+export async function allAt(address: string, ...pages: readonly Page[]): Promise<void> {
+  await Promise.all(
+    pages.map(async (page) => {
+      await page.goto(address);
+      await kept(page);
+    }),
+  );
+}
+
 /** The demo band's page, opened by the first of its players. */
 export async function intoDemo(page: Page): Promise<void> {
   await page.goto('/');
@@ -91,13 +101,7 @@ export async function twoOnABoard(
   const context = await browser.newContext();
   const ben = await context.newPage();
   const { boards, link, listenerLink } = await seedBand(page, ben, [tune]);
-  const board = itemAt(boards, 0);
-  await Promise.all(
-    [page, ben].map(async (each) => {
-      await each.goto(board);
-      await kept(each);
-    }),
-  );
+  await allAt(itemAt(boards, 0), page, ben);
   return { ann: page, ben, link, listenerLink, end: () => context.close() };
 }
 

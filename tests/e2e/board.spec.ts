@@ -1,5 +1,5 @@
 import { expect, type Page, test } from '@playwright/test';
-import { detail, hasFocus, ideas, kept, spaces, TUNE, tabTo, twoOnABoard } from './band-at-work';
+import { detail, hasFocus, ideas, intoDemo, kept, spaces, TUNE, tabTo, twoOnABoard } from './band-at-work';
 import { accessibleInBoth } from './reading-aloud';
 
 async function expectNoSideways(page: Page): Promise<void> {
@@ -260,18 +260,9 @@ test('the words are there before the scripts run', async ({ page, browser }) => 
 });
 
 for (const width of [390, 820, 1440]) {
-  test(`the demo's board and part can be read and heard at ${width} px, light and dark`, async ({
-    browser,
-    baseURL,
-  }) => {
-    const context = await browser.newContext({ viewport: { width, height: 900 } });
-    const page = await context.newPage();
-    await page.goto(`${baseURL}/`);
-    await page.getByRole('button', { name: /Look around the demo band/ }).click();
-    await page
-      .getByRole('button', { name: /^I am / })
-      .first()
-      .click();
+  test(`the demo's board and part can be read and heard at ${width} px, light and dark`, async ({ page }) => {
+    await page.setViewportSize({ width, height: 900 });
+    await intoDemo(page);
     await page.getByRole('region', { name: 'Songs' }).getByRole('listitem').first().getByRole('link').click();
     await page.waitForURL(/\/song\//);
     await kept(page);
@@ -284,6 +275,5 @@ for (const width of [390, 820, 1440]) {
     await page.waitForURL(/\/part\//);
     await kept(page);
     await accessibleInBoth(page);
-    await context.close();
   });
 }

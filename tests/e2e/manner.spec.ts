@@ -36,13 +36,9 @@ async function check(page: Page): Promise<void> {
 }
 
 for (const width of [390, 820, 1440]) {
-  test(`pages can be read, heard and touched at ${width} px, light and dark`, async ({
-    browser,
-    baseURL,
-  }) => {
-    const context = await browser.newContext({ viewport: { width, height: 900 } });
-    const page = await context.newPage();
-    await page.goto(`${baseURL}/`);
+  test(`pages can be read, heard and touched at ${width} px, light and dark`, async ({ page }) => {
+    await page.setViewportSize({ width, height: 900 });
+    await page.goto('/');
     await check(page);
     await page.getByRole('button', { name: /Look around the demo band/ }).click();
     await expect(page.getByRole('heading', { name: 'Who are you?' })).toBeVisible();
@@ -65,10 +61,9 @@ for (const width of [390, 820, 1440]) {
     await page.getByRole('button', { name: /Read it/ }).click();
     await expect(page.getByText(/nothing was brought in/)).toBeVisible();
     await check(page);
-    await page.goto(`${baseURL}/enter`);
+    await page.goto('/enter');
     await expect(page.getByText(/not whole/)).toBeVisible();
     await check(page);
-    await context.close();
   });
 }
 

@@ -1,5 +1,4 @@
 import type { APIRequestContext, Page } from '@playwright/test';
-import { WebSocket as NodeWebSocket } from 'ws';
 import { z } from 'zod';
 import { blankPlayer, initialsFor } from '../../app/band/words';
 import { openDocument } from '../../app/sync';
@@ -7,6 +6,7 @@ import { makeIds, type Result } from '../../lib/base';
 import { BandEdits, readBand } from '../../lib/document';
 import { readPastedSong } from '../../lib/exchange';
 import { bandDocument } from '../../lib/protocol';
+import { socketsWith } from '../sockets';
 
 const given = z.object({ path: z.string() });
 const bandMade = z.object({
@@ -50,16 +50,10 @@ async function editBand<T>(
   change: (edits: BandEdits) => T,
 ): Promise<T> {
   const cookies = await page.context().cookies(origin);
-  const Cookie = cookies.map(({ name, value }) => `${name}=${value}`).join('; ');
-  class WithCookie extends NodeWebSocket {
-    constructor(url: string | URL, protocols?: string | string[]) {
-      super(url, protocols, { headers: { Cookie } });
-    }
-  }
+  const cookie = cookies.map(({ name, value }) => `${name}=${value}`).join('; ');
   const open = openDocument(bandDocument(bandId), {
     origin: origin.replace('http', 'ws'),
-    // The two classes differ in types only where nothing here goes.
-    sockets: WithCookie as unknown as typeof WebSocket,
+    sockets: socketsWith(cookie),
   });
   await open.settled;
   const edits = new BandEdits(open.doc, { by: null, now: Date.now, makeId: makeIds(Math.random) });

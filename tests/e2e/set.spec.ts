@@ -1,6 +1,6 @@
 import { type Browser, expect, type Page, test } from '@playwright/test';
 import { must } from '../../lib/base';
-import { kept } from './band-at-work';
+import { allAt, kept } from './band-at-work';
 import { expectAccessible } from './reading-aloud';
 import { seedBand } from './seeded';
 
@@ -22,12 +22,7 @@ async function twoBeforeASet(page: Page, browser: Browser) {
   const context = await browser.newContext();
   const ben = await context.newPage();
   const { set } = await seedBand(page, ben, TUNES, 'Saturday');
-  await Promise.all(
-    [page, ben].map(async (each) => {
-      await each.goto(must(set, 'the set'));
-      await kept(each);
-    }),
-  );
+  await allAt(must(set, 'the set'), page, ben);
   return { ann: page, ben, end: () => context.close() };
 }
 

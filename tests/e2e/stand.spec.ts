@@ -52,12 +52,10 @@ for (const [width, height] of [
   [1440, 900],
 ] as const) {
   test(`on the stand no page cuts anything at ${width} px, and it is light on dark in both schemes`, async ({
-    browser,
-    baseURL,
+    page,
   }) => {
-    const context = await browser.newContext({ viewport: { width, height } });
-    const page = await context.newPage();
-    await onTheStand(page, baseURL);
+    await page.setViewportSize({ width, height });
+    await onTheStand(page);
     await accessibleInBoth(page);
     const pages = await count(page);
     expect(pages).toBeGreaterThan(1);
@@ -76,7 +74,6 @@ for (const [width, height] of [
     }
     await page.keyboard.press('g');
     await accessibleInBoth(page);
-    await context.close();
   });
 }
 

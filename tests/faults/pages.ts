@@ -3,7 +3,8 @@ import { isDeepStrictEqual } from 'node:util';
 import * as Y from 'yjs';
 import { type OpenDocument, openDocument } from '../../app/sync';
 import type { Random } from '../../lib/base';
-import { socketsWith, until } from '../unit/server/harness';
+import { socketsWith } from '../sockets';
+import { until } from '../unit/server/harness';
 import { childFile, start } from './build';
 import type { Report } from './suite';
 

@@ -50,6 +50,9 @@ function piecesOf(word: string, room: number, widthOf: (text: string) => number)
   return [...pieces, piece];
 }
 
+/** Behind a space, but for those that hold together what stands about them. Source: Unicode Standard Annex 14, class GL. */
+const MAY_BREAK = /(?<=[^\S\u00a0\u202f])/;
+
 /** A text broken into lines of a width, greedily: as many words in each as go. A word that is longer than a line is broken. */
 export function layText(
   { runs, size, leading, tone, label, indent }: Paragraph,
@@ -58,7 +61,7 @@ export function layText(
 ): { readonly drawing: Drawing; readonly height: number } {
   const words = runs.flatMap(({ text, face }) =>
     text
-      .split(/(?<=[^\S\u00a0])/)
+      .split(MAY_BREAK)
       .flatMap((word) => piecesOf(word, width - indent, (piece) => measure(piece, size, face)))
       .map((word) => ({ word, face, width: measure(word, size, face) })),
   );

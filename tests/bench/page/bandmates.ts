@@ -4,7 +4,7 @@ import { SongEdits } from '../../../lib/document';
 import { songDocument } from '../../../lib/protocol';
 import type { Band, Song } from '../../../lib/song';
 import type { Space } from '../../../lib/spaces';
-import { socketsWith } from '../sync/peers';
+import { socketsWith } from '../../sockets';
 
 /** Somebody with the song open elsewhere, over a WebSocket of their own. */
 export interface Bandmate {

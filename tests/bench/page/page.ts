@@ -69,7 +69,7 @@ async function songsOf(
   const { openDocument } = await import('../../../app/sync');
   const { readBand, readSong } = await import('../../../lib/document');
   const { bandDocument, songDocument } = await import('../../../lib/protocol');
-  const { socketsWith } = await import('../sync/peers');
+  const { socketsWith } = await import('../../sockets');
   const read = async <T>(name: string, reading: (doc: Parameters<typeof readSong>[0]) => T): Promise<T> => {
     const open = openDocument(name, { origin: origin.replace('http', 'ws'), sockets: socketsWith(cookie) });
     await open.settled;

@@ -4,6 +4,7 @@ import { WebSocket } from 'ws';
 import { WebsocketProvider } from 'y-websocket';
 import * as Y from 'yjs';
 import { RIGHTS, SYNC_PATH, songDocument } from '../../../lib/protocol';
+import { socketsWith } from '../../sockets';
 
 /** Where a server is to be found, and by which cookie. */
 export interface Door {
@@ -45,17 +46,6 @@ function frame(name: string | null, type: number, step: number, body: Uint8Array
 const EMPTY = new Y.Doc();
 const step1 = (name: string | null) => frame(name, SYNC, STEP_1, Y.encodeStateVector(EMPTY));
 const step2 = (name: string | null) => frame(name, SYNC, STEP_2, Y.encodeStateAsUpdate(EMPTY));
-
-/** Sockets that carry a cookie, in the place of a browser's own. */
-export function socketsWith(cookie: string | null): typeof globalThis.WebSocket {
-  class WithCookie extends WebSocket {
-    constructor(url: string | URL, protocols?: string | string[]) {
-      super(url, protocols, { headers: cookie === null ? {} : { Cookie: cookie } });
-    }
-  }
-  // The two classes differ in types only where nothing here goes.
-  return WithCookie as unknown as typeof globalThis.WebSocket;
-}
 
 /** What speaks the y-websocket protocol: ours and the stock server. */
 const plain = (path: (door: Door, room: number) => readonly [string, string]) => ({

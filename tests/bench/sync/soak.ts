@@ -12,8 +12,9 @@ import * as Y from 'yjs';
 import { z } from 'zod';
 import { itemAt, randomFrom } from '../../../lib/base';
 import { KEPT, RIGHTS, SYNC_PATH, songDocument } from '../../../lib/protocol';
+import { socketsWith } from '../../sockets';
 import { median } from '../measure';
-import { type Door, ours, socketsWith } from './peers';
+import { type Door, ours } from './peers';
 import { Served } from './server';
 
 const thresholds = z

@@ -4,7 +4,8 @@ import { WebsocketProvider } from 'y-websocket';
 import * as Y from 'yjs';
 import { bandsHere, bringDocument, forgetBand, forgetKept, heldWhole } from '../../../app/sync';
 import { bandDocument } from '../../../lib/protocol';
-import { cuttable, socketsWith, TestServer, until } from '../server/harness';
+import { socketsWith } from '../../sockets';
+import { cuttable, TestServer, until } from '../server/harness';
 
 // A document is brought to a device by the real server, and read back from the device's store (fake-indexeddb stands in for it).
 

@@ -7,6 +7,7 @@ import { Composed, type ComposeOptions } from '../../../server/compose';
 import type { Store } from '../../../server/ports';
 import { memoryStore } from '../../../server/store';
 import { mergeUpdates } from '../../../server/sync/merge';
+import { socketsWith } from '../../sockets';
 
 export interface Answer {
   readonly status: number;
@@ -142,17 +143,6 @@ export class TestServer {
   destroyClients(): void {
     for (const opened of this.#open) opened.destroy();
   }
-}
-
-/** Node's sockets with a cookie, in the place of the browser's own. */
-export function socketsWith(cookie: string | null): typeof WebSocket {
-  class WithCookie extends NodeWebSocket {
-    constructor(url: string | URL, protocols?: string | string[]) {
-      super(url, protocols, { headers: cookie === null ? {} : { Cookie: cookie } });
-    }
-  }
-  // The two classes differ in types only where nothing here goes.
-  return WithCookie as unknown as typeof WebSocket;
 }
 
 /** A socket that shakes hands and from then on takes nothing off its line. */

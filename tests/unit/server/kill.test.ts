@@ -10,7 +10,8 @@ import { openDocument } from '../../../app/sync';
 import { bandDocument } from '../../../lib/protocol';
 import { openSqliteStore } from '../../../server/store';
 import { mergeUpdates } from '../../../server/sync/merge';
-import { socketsWith, until } from './harness';
+import { socketsWith } from '../../sockets';
+import { until } from './harness';
 
 const root = fileURLToPath(new URL('../../..', import.meta.url));
 const running: ChildProcess[] = [];

@@ -4,7 +4,8 @@ import * as Y from 'yjs';
 import { bandDocument, songDocument } from '../../../lib/protocol';
 import { memoryStore } from '../../../server/store';
 import { mergeUpdates } from '../../../server/sync/merge';
-import { closed, cuttable, gated, socketsWith, TestServer, until } from './harness';
+import { socketsWith } from '../../sockets';
+import { closed, cuttable, gated, TestServer, until } from './harness';
 
 let server: TestServer;
 afterEach(async () => {
